@@ -18,7 +18,7 @@ Target = tuple[str, str]
 family's heron-flats/embankment; or "cell", a row of a standard: its designation, method
 and label, as AASHTO T 180|C|Mold volume; or "page", a folder of the site; or "find",
 the question put to the list of all tests; or "pair", two tests, as
-HF-0101&b=HF-0104)."""
+HF-0101&b=HF-0104; or "step", a line of a test's working)."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +44,7 @@ class Column:
     unit: str = ""
     number: bool = False
     key: str = ""  # name in points.csv, unit included: wet_density_kg_m3
+    steps: str = ""  # lines of the working, before the point's number: wet-density
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,7 @@ class Row:
     point: int = 0  # number shared with the point of the plot, from 1
     anchor: str = ""  # name by which other pages point to this row
     words: str = ""  # what a filter finds it by besides its cells
+    step: str = ""  # line of the working that gives the value: maximum_dry_density
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ PATTERNS = {
     "find": "tests/index.html?{id}",
     "pair": "compare/index.html?a={id}",
     "field": "projects/{id}/field/index.html",
+    "step": "tests/{id}",
 }
 NAVIGATION = (
     ("Overview", HOME),

@@ -166,16 +166,18 @@ def table_rows(table: Table, links: Links) -> Markup:
     return Markup("".join(lines))  # noqa: S704 (all texts in it are escaped)
 
 
-NUMBER = re.compile(r"[−-]?\d[\d.,]*(?= )")
+NUMBER = re.compile(r"[+−-]?\d[\d.,]*(?= )")
 
 
-def sized_unit(text: str) -> str:
+def sized_unit(text: str, href: str = "") -> str:
     r"""
     Return a result, its unit apart, so that the figure may stand larger.
 
     >>> sized_unit("121.4 lb/ft³"), sized_unit("Pass")
     ('121.4<span class="unit">\xa0lb/ft³</span>', 'Pass')
     """
+    if href:
+        return f"<a{attribute('href', href)}>{sized_unit(text)}</a>"
     found = NUMBER.match(text)
     if found is None:
         return escaped(keep_units(text))
@@ -190,7 +192,7 @@ def fact_rows(table: Table, links: Links) -> Markup:
     for row in table.rows:
         head, *cells = row.cells
         stated = "".join(
-            f"<dd>{sized_unit(cell.text)}</dd>"
+            f"<dd>{sized_unit(cell.text, links.to(cell.to))}</dd>"
             if sized and not i
             else f"<dd>{linked(keep_units(cell.text), links.to(cell.to))}</dd>"
             for i, cell in enumerate(cells)

@@ -1,12 +1,21 @@
-"""The page of a test's working: how each number of its report came about."""
+"""
+The page of a test's working: how each number of its report came about.
 
-from collections.abc import Iterator
+The numbers of the report's page lead to their lines on it, where the site shows it.
+"""
 
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from buildsite.archive.identity import name_of
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.kinds.steps import Steps
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
 from buildsite.pages.steps_html import RecordBlock, StepsBlock
-from buildsite.pages.view_models import Shown
+from buildsite.pages.view_models import Block, Shown
+from buildsite.values import dataclass
 
 FOLDER = "working"
 LABEL = ("Working", f"{FOLDER}/index.html")
@@ -15,6 +24,14 @@ SUBTITLE = (
     "result unrounded and as reported. Each value leads to where it is from."
 )
 OWN_RECORD = "The readings as written. Values above lead to these lines."
+
+
+@dataclass(frozen=True)
+class Working:
+    """The page of a working, and the places on it that others may point to."""
+
+    file: File
+    anchors: frozenset[str] = frozenset()
 
 
 def is_shown(site: Site, outcome: Outcome) -> bool:
@@ -29,38 +46,35 @@ def is_shown(site: Site, outcome: Outcome) -> bool:
     return made is not None and bool(made.case.record.publish_working)
 
 
-def working_blocks(outcome: Outcome, *, record: bool) -> list[Shown]:
-    """Return the steps of an outcome; with the record, values lead to its lines."""
+def working_parts(outcome: Outcome, *, laboratory: bool) -> tuple[Steps, ...]:
+    """Return the steps of an outcome under their headings."""
     parts = outcome.kind.working(outcome.case) if outcome.kind.working else ()
-    anchors = frozenset(
-        line.anchor for part in parts for step in part.steps for line in step.lines
-    )
-    line_of = (lambda field: outcome.source.place(field)[0]) if record else None
-    blocks: list[Shown] = [
-        StepsBlock(part, anchors, line_of)
-        for part in parts
-        if record or not part.laboratory_only
-    ]
-    if record:
-        text = outcome.source.text
-        blocks.append(RecordBlock("record", "The record", text, OWN_RECORD))
-    return blocks
+    return tuple(one for one in parts if laboratory or not one.laboratory_only)
+
+
+def places_of(parts: Iterable[Steps]) -> Iterator[str]:
+    """Yield the places of a working: its headings, and the lines of its steps."""
+    for part in parts:
+        yield part.name
+        for step in part.steps:
+            for line in step.lines:
+                yield line.anchor
 
 
 def working_page(
-    site: Site,
-    outcome: Outcome,
-    crumbs: Pairs,
-    labels: list[tuple[str, str]],
-    *,
-    number: str,
-    status: tuple[str, str] = ("", ""),
-) -> Iterator[File]:
-    """Return the page, and add it to `labels`, where the site shows one."""
+    site: Site, outcome: Outcome, crumbs: Pairs, number: str, status: tuple[str, str]
+) -> Working | None:
+    """Return the page where the site shows one: the laboratory's with the record."""
     if not is_shown(site, outcome):
-        return
-    blocks = working_blocks(outcome, record=not site.options.release)
-    labels.append(LABEL)
+        return None
+    laboratory = not site.options.release
+    parts = working_parts(outcome, laboratory=laboratory)
+    anchors = frozenset(places_of(parts))
+    line_of = (lambda field: outcome.source.place(field)[0]) if laboratory else None
+    blocks: list[Shown] = [StepsBlock(part, anchors, line_of) for part in parts]
+    if laboratory:
+        text = outcome.source.text
+        blocks.append(RecordBlock("record", "The record", text, OWN_RECORD))
     head = Head(
         kicker=number,
         title="Working",
@@ -70,4 +84,36 @@ def working_page(
         contents=tuple((block.title, block.name) for block in blocks),
         end=f"End of the working of {number}",
     )
-    yield TestFolder(site, outcome.file, crumbs).render(FOLDER, head, blocks)
+    folder = TestFolder(site, outcome.file, crumbs)
+    return Working(folder.render(FOLDER, head, blocks), anchors)
+
+
+def led_to_steps(
+    blocks: Iterable[Block], file: str, working: Working | None
+) -> Iterator[Block]:
+    """Yield a report's blocks, each number that has a line in the working led to it."""
+    anchors = working.anchors if working is not None else frozenset()
+    page = f"{name_of(file)}/{LABEL[1]}"
+    for block in blocks:
+        if not anchors or not isinstance(block, Table):
+            yield block
+            continue
+        rows = tuple(led_row(row, block.columns, page, anchors) for row in block.rows)
+        yield replace(block, rows=rows) if rows != block.rows else block
+
+
+def led_row(
+    row: Row, columns: tuple[Column, ...], page: str, anchors: frozenset[str]
+) -> Row:
+    """Return a row whose numbers lead to their lines."""
+
+    def led(cell: Cell, step: str) -> Cell:
+        return replace(cell, to=("step", f"{page}#{step}")) if step in anchors else cell
+
+    if row.step:
+        name, value, *more = row.cells
+        return replace(row, cells=(name, led(value, row.step), *more))
+    if not row.point:
+        return row
+    steps = [f"{one.steps}-{row.point}" if one.steps else "" for one in columns]
+    return replace(row, cells=tuple(map(led, row.cells, steps)))

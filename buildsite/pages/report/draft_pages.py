@@ -31,7 +31,7 @@ from buildsite.pages.revisions.issued_test_pages import render_issued_test
 from buildsite.pages.rows import RenderedTest, Row, row_of, row_of_unreadable
 from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.pages.tables import flag_table
-from buildsite.pages.working import working_page
+from buildsite.pages.working import LABEL, led_to_steps, working_page
 
 STATUS = {
     "complete": ("Preliminary: complete, not issued.", "open"),
@@ -102,13 +102,15 @@ def draft_files(
     below: list[tuple[str, str]] = []
     yield from appendices(site, outcome, crumbs(site, row), below)
     status = BLOCKED if outcome.blocked else STATUS[outcome.status]
-    yield from working_page(
-        site, outcome, crumbs(site, row), below, number=outcome.id, status=status
-    )
+    working = working_page(site, outcome, crumbs(site, row), outcome.id, status)
+    if working is not None:
+        below.append(LABEL)
+        yield working.file
     below += [("History", "history/index.html")] if past else []
     head = head_of(site, outcome, sheet, tuple(files), tuple(below))
     head = replace(head, description=description_of(row))
-    blocks = (*sheet.blocks, *repeats_note(row.repeats))
+    led = led_to_steps(sheet.blocks, outcome.file, working)
+    blocks = (*led, *repeats_note(row.repeats))
     frames = frame_of_test(site, row, plot_of(sheet))
     yield site.render(path, head, blocks, crumbs(site, row), frames)
 

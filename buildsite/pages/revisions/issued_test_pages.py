@@ -63,6 +63,7 @@ from buildsite.pages.revisions.working_as_issued import issued_working
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.view_models import Block, Shown, lead_and_rest
+from buildsite.pages.working import LABEL, Working, led_to_steps
 from buildsite.record.flags import Flag, field_path
 from buildsite.record.issued import report_code
 from buildsite.values import dataclass
@@ -217,11 +218,14 @@ class IssuedTestPages:
         yield from compared
         below = [("Compare revisions", "compare/index.html")] if compared else []
         yield from appendices(site, state.outcome, self.crumbs, below)
-        yield from issued_working(site, state, self.crumbs, below)
+        working = issued_working(site, state, self.crumbs)
+        if working is not None:
+            below.append(LABEL)
+            yield working.file
         path = f"{where}/index.html"
         head = self._head(tuple(names), tuple(below))
         axes = frame_of_test(site, self.row, plot_of(self.sheet))
-        yield site.render(path, head, self._blocks(), self.crumbs, axes)
+        yield site.render(path, head, self._blocks(working), self.crumbs, axes)
 
     def _data(self) -> Iterator[tuple[str, str, bytes]]:
         """Return the record (laboratory only) and the result as issued."""
@@ -249,9 +253,10 @@ class IssuedTestPages:
         archive = self.state.archive
         return archive.outcome(self.state.file) if archive is not None else None
 
-    def _blocks(self) -> Iterator[Shown]:
+    def _blocks(self, working: Working | None) -> Iterator[Shown]:
         """Return the results, the box of what changed since, report and revisions."""
-        lead, rest = lead_and_rest(self.sheet.blocks)
+        led = led_to_steps(self.sheet.blocks, self.state.file, working)
+        lead, rest = lead_and_rest(led)
         yield from lead
         yield from drift_blocks(self.site, self.state)
         yield from rest

@@ -9,35 +9,29 @@ from collections.abc import Iterator
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds.sheet import Cell, Note, fact_table
-from buildsite.pages.page import File, Head, Pairs, Site
+from buildsite.pages.page import Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
 from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.revisions.revision_status import current_status
 from buildsite.pages.view_models import Block
-from buildsite.pages.working import FOLDER, LABEL, is_shown, working_page
+from buildsite.pages.working import FOLDER, Working, is_shown, working_page
 
 
-def issued_working(
-    site: Site, state: IssuedState, crumbs: Pairs, labels: list[tuple[str, str]]
-) -> Iterator[File]:
-    """Return the page of the working, and add it to `labels`, where one is shown."""
+def issued_working(site: Site, state: IssuedState, crumbs: Pairs) -> Working | None:
+    """Return the page of the working, or of why there is none, where one is shown."""
     item, release = state.item, site.options.release
     if release and item.kind == "withdrawal":
-        return
+        return None
     number = report_number(state.file, item)
     status = current_status(state.issued.items, item)
     if state.outcome is not None:
-        yield from working_page(
-            site, state.outcome, crumbs, labels, number=number, status=status
-        )
-        return
+        return working_page(site, state.outcome, crumbs, number, status)
     made = state.archive.outcome(state.file) if state.archive is not None else state.now
     if release or made is None or not is_shown(site, made):
-        return
-    labels.append(LABEL)
+        return None
     head = Head(kicker=number, title="Working", status=status[0], tone=status[1])
     blocks = tuple(instead(state, computed=state.archive is not None))
-    yield TestFolder(site, state.file, crumbs).render(FOLDER, head, blocks)
+    return Working(TestFolder(site, state.file, crumbs).render(FOLDER, head, blocks))
 
 
 def instead(state: IssuedState, *, computed: bool) -> Iterator[Block]:

@@ -159,6 +159,8 @@ def test_the_working_is_released_where_the_project_says_so(
     assert 'href="#L' not in told
     assert 'id="record"' not in told
     assert 'href="#L' in (own / name).read_text("utf-8")
+    step = 'href="../../tests/ML-101/working/index.html#maximum_dry_density"'
+    assert step in (released / "tests/ML-101/index.html").read_text("utf-8")
 
     silent = tmp_path / "archive"
     shutil.copytree(root, silent)
@@ -167,7 +169,8 @@ def test_the_working_is_released_where_the_project_says_so(
     git(silent, "commit", "--quiet", "--all", "--message=not published")
     out = tmp_path / "site"
     build(silent, out, Options(release=True), 1)
-    assert (out / "tests/ML-101/index.html").is_file()
+    report = (out / "tests/ML-101/index.html").read_text("utf-8")
+    assert "working" not in report
     assert not (out / name).exists()
 
 

@@ -45,19 +45,40 @@ def split_columns(unit: str, water: str) -> tuple[Column, ...]:
         NUMBER,
         Column("Retained on", key="retained_on"),
         Column("As weighed", unit, number=True, key=f"mass_{unit}".rstrip("_")),
-        Column(water.capitalize(), "%", number=True, key="water_content_percent"),
-        Column("Dry mass", "g", number=True, key="dry_mass_g"),
-        Column("Share by dry mass", "%", number=True, key="retained_percent"),
+        Column(
+            water.capitalize(),
+            "%",
+            number=True,
+            key="water_content_percent",
+            steps="water-content",
+        ),
+        Column("Dry mass", "g", number=True, key="dry_mass_g", steps="dry-mass"),
+        Column(
+            "Share by dry mass",
+            "%",
+            number=True,
+            key="retained_percent",
+            steps="share",
+        ),
     )
+
+
+def particle_column(label: str, key: str, steps: str, unit: str = "") -> Column:
+    """Return the column of what was computed of the masses of a specimen."""
+    return Column(label, unit, number=True, key=key, steps=steps)
 
 
 PARTICLE_COLUMNS = (
     Column("Retained on", key="retained_on"),
     Column("Dry mass", "g", number=True, key="dry_mass_g"),
-    Column("Specific gravity, oven-dry", number=True, key="bulk_specific_gravity"),
-    Column("Specific gravity, SSD", number=True, key="ssd_bulk_specific_gravity"),
-    Column("Specific gravity, apparent", number=True, key="apparent_specific_gravity"),
-    Column("Absorption", "%", number=True, key="absorption_percent"),
+    particle_column("Specific gravity, oven-dry", "bulk_specific_gravity", "bulk"),
+    particle_column(
+        "Specific gravity, SSD", "ssd_bulk_specific_gravity", "surface_dry"
+    ),
+    particle_column(
+        "Specific gravity, apparent", "apparent_specific_gravity", "apparent"
+    ),
+    particle_column("Absorption", "absorption_percent", "absorption", "%"),
 )
 
 
@@ -74,7 +95,8 @@ def split_table(case: Test) -> Table | None:
                 Cell(to_places(found.water_content, 1)),
                 Cell(grams(found.dry_mass, places)),
                 Cell(to_places(found.retained, 1)),
-            )
+            ),
+            point=found.number,
         )
         for one, found in zip(record.fractions, case.values.fractions, strict=True)
     ]

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from buildsite.kinds.reporting import UNRULED_FIGURES, result_label
 from buildsite.kinds.steps import Input, Line, Step, Steps, Symbol
+from buildsite.kinds.tests.moisture_density.working.air import Places
 from buildsite.kinds.tests.moisture_density.working.specimens import specimen_parts
 from buildsite.kinds.tests.moisture_density.working.whole_soil import whole_soil_steps
 from buildsite.kinds.tests.one_point.compute import Test
@@ -19,6 +20,7 @@ from buildsite.kinds.tests.shared.working import (
 from buildsite.kinds.working import digits
 from buildsite.soil.curves.family import Found
 
+PRINTED = Places(water_content=2, saturation=1)
 DENSITY, OPTIMUM = "maximum_dry_density", "optimum_water_content"
 
 
@@ -29,7 +31,7 @@ def working(case: Test) -> tuple[Steps, ...]:
 
 def parts(case: Test) -> Iterator[Steps]:
     """Yield the steps under their headings."""
-    yield from specimen_parts(case, as_full_test(case.record))
+    yield from specimen_parts(case, as_full_test(case.record), PRINTED)
     why = (f"{capital(case.values.why)}.",) if case.values.why else ()
     yield Steps("curve", "The curve through the point", tuple(curve_steps(case)), why)
     yield whole_soil_steps(case)

@@ -37,6 +37,7 @@ def result_rows(
                 Cell(readable_text(case.results[name].reported)),
             ),
             mark=name,
+            step=name,
         )
         for name in names
         if (label := words(case, name))

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
-from math import fsum
 from typing import Any
 
 from buildsite.kinds.kind import Case
@@ -42,12 +41,18 @@ def words_of(method: Method | None, unit: str = "kg/m3") -> Mapping[str, str]:
 
 @dataclass(frozen=True)
 class Dried:
-    """Containers of one soil: the anchor and label of their lines, and their fields."""
+    """
+    Containers of one soil: the anchor and label of their lines, and their fields.
+
+    `places` are the decimals that the report prints.
+    """
 
     anchor: str
     label: str
     containers: Sequence[tuple[Field, Container]]
     water_contents: Sequence[float]  # of those whose masses are possible [%]
+    mean: float | None  # of them [%]
+    places: int = 1
 
 
 def capital(text: str) -> str:
@@ -75,7 +80,7 @@ def container_lines(dried: Dried, unit: str) -> list[Line]:
                 mass_inputs(field, masses, unit),
                 digits(water),
                 "%",
-                reported=f"{to_places(water, 1)} %" if single else "",
+                reported=f"{to_places(water, dried.places)} %" if single else "",
             )
         )
     return found
@@ -106,13 +111,12 @@ def water_content_steps(
     for dried in every:
         lines = container_lines(dried, unit or "")
         single += lines
-        if len(lines) > 1:
-            middle = fsum(dried.water_contents) / len(lines)
+        if len(lines) > 1 and dried.mean is not None:
             line = mean_line(dried.anchor, dried.label or "Mean", lines, "%")
             means.setdefault(len(lines), []).append(
                 line._replace(
-                    value=digits(middle),
-                    reported=f"{to_places(middle, 1)} %",
+                    value=digits(dried.mean),
+                    reported=f"{to_places(dried.mean, dried.places)} %",
                 )
             )
     if not single:

@@ -64,8 +64,14 @@ def columns(unit: str) -> tuple[Column, ...]:
     return (
         Column("Determination", key="determination"),
         Column("Pycnometer", key="pycnometer"),
-        Column("Dry soil", unit, number=True, key=f"dry_soil_{slug}"),
-        Column("Pycnometer and water", unit, number=True, key=f"full_of_water_{slug}"),
+        Column("Dry soil", unit, number=True, key=f"dry_soil_{slug}", steps="dry-soil"),
+        Column(
+            "Pycnometer and water",
+            unit,
+            number=True,
+            key=f"full_of_water_{slug}",
+            steps="full-of-water",
+        ),
         Column(
             "Pycnometer, soil and water",
             unit,
@@ -73,8 +79,13 @@ def columns(unit: str) -> tuple[Column, ...]:
             key=f"soil_and_water_{slug}",
         ),
         Column("Water temperature", "°C", number=True, key="temperature_c"),
-        Column("Factor K", number=True, key="temperature_factor"),
-        Column("Specific gravity", number=True, key="specific_gravity"),
+        Column("Factor K", number=True, key="temperature_factor", steps="factor"),
+        Column(
+            "Specific gravity",
+            number=True,
+            key="specific_gravity",
+            steps="specific-gravity",
+        ),
     )
 
 

@@ -31,7 +31,13 @@ def container_table(case: Test) -> Table | None:
         Column("Container", key="container"),
         Column("Moist soil", "g", number=True, key="moist_soil_g"),
         Column("Dry soil", "g", number=True, key="dry_soil_g"),
-        Column(water, "%", number=True, key="water_content_percent"),
+        Column(
+            water,
+            "%",
+            number=True,
+            key="water_content_percent",
+            steps="water_content",
+        ),
     )
     read = [one for _, one in readings(CONTAINERS.lines(record), CONTAINERS.names)]
     places = gram_places(read, record.units.moisture)

@@ -18,12 +18,13 @@ def verdict_row(case: Test) -> Row:
     verdict = case.values.verdict.verdict
     word = WORDS.get(verdict, "None")
     stated = verdict_words(case) if verdict in WORDS else ""
-    return Row((Cell("Verdict"), Cell(word), Cell(stated)), mark=verdict)
+    cells = (Cell("Verdict"), Cell(word), Cell(stated))
+    return Row(cells, mark=verdict, step="verdict")
 
 
 def wide(row: Row) -> Row:
     """Return a row with a cell for every column."""
-    return Row((*row.cells, Cell("")), row.mark)
+    return Row((*row.cells, Cell("")), row.mark, step=row.step)
 
 
 def results_tables(case: Test) -> list[Table]:

@@ -21,6 +21,11 @@ SLUGS = {
 }
 
 
+def computed(label: str, unit: str, key: str, steps: str) -> Column:
+    """Return the column of a computed value."""
+    return Column(label, unit, number=True, key=key, steps=steps)
+
+
 def point_columns(case: Test) -> tuple[Column, ...]:
     """Return the columns, in the words of the standard."""
     method, name = case.method, case.values.density_unit
@@ -39,11 +44,11 @@ def point_columns(case: Test) -> tuple[Column, ...]:
             key=f"mold_and_wet_soil_{compacted}",
         ),
         Column("Container", key="container"),
-        Column(water, "%", number=True, key="water_content_percent"),
-        Column(wet, shown, number=True, key=f"wet_density_{slug}"),
-        Column(dry, shown, number=True, key=f"dry_density_{slug}"),
-        Column("Saturation", "%", number=True, key="saturation_percent"),
-        Column("Air voids", "%", number=True, key="air_voids_percent"),
+        computed(water, "%", "water_content_percent", "water-content"),
+        computed(wet, shown, f"wet_density_{slug}", "wet-density"),
+        computed(dry, shown, f"dry_density_{slug}", "dry-density"),
+        computed("Saturation", "%", "saturation_percent", "saturation"),
+        computed("Air voids", "%", "air_voids_percent", "air-voids"),
     )
 
 

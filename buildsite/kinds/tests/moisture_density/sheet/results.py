@@ -43,7 +43,8 @@ def pair_rows(case: Case[Any, Any], pair: tuple[str, ...]) -> Iterator[Row]:
             made = density_result(name, one.value, case.method, OTHER_UNIT[shown])
             other = result_text(made)
         label = result_label(case.method, name, shown)
-        yield Row(tuple(map(Cell, (label, result_text(one), other))), mark=name)
+        cells = tuple(map(Cell, (label, result_text(one), other)))
+        yield Row(cells, mark=name, step=name)
 
 
 def pair_table(name: str, title: str, rows: Iterator[Row], note: str = "") -> Table:

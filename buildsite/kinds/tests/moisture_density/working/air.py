@@ -1,7 +1,7 @@
 """The working of saturation and air voids of compacted specimens."""
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, NamedTuple
 
 from buildsite.kinds.answers import SpecificGravityFact
 from buildsite.kinds.kind import Case
@@ -15,6 +15,18 @@ from buildsite.soil.formulas import AIR_VOIDS, SATURATION, WATER_DENSITY
 Test = Case[Any, Any]
 
 
+class Places(NamedTuple):
+    """Decimals of what a report prints of a specimen."""
+
+    water_content: int = 1
+    saturation: int = 0
+    air_voids: int = 1
+
+
+PRINTED = Places()
+"""As most reports print them."""
+
+
 def label_of(case: Test, values: PointValues) -> str:
     """Return the label of a point's lines; blank where there is one point."""
     return f"Point {values.number}" if len(case.values.points) > 1 else ""
@@ -26,7 +38,7 @@ def water_input(one: PointValues) -> Input:
     return Input("w", water, "%", line=f"water-content-{one.number}")
 
 
-def air_steps(case: Test, record: Any) -> Iterator[Step]:
+def air_steps(case: Test, record: Any, places: Places) -> Iterator[Step]:
     """Yield density of water, saturation and air voids, where Gs is known."""
     gravity = case.values.gravity
     if gravity is None or not any(
@@ -36,9 +48,9 @@ def air_steps(case: Test, record: Any) -> Iterator[Step]:
     words = words_of(case.method)
     units = {"rho_d": "kg/m³", "w": "%", "rho_w": "kg/m³"}
     yield water_density_step(case)
-    for formula, name, title, places in (
-        (SATURATION, "saturation", "Saturation", 0),
-        (AIR_VOIDS, "air_voids", "Air voids", 1),
+    for formula, name, title, decimals in (
+        (SATURATION, "saturation", "Saturation", places.saturation),
+        (AIR_VOIDS, "air_voids", "Air voids", places.air_voids),
     ):
         lines = [
             Line(
@@ -62,7 +74,7 @@ def air_steps(case: Test, record: Any) -> Iterator[Step]:
                 ),
                 digits(getattr(one, name)),
                 "%",
-                reported=f"{to_places(getattr(one, name), places)} %",
+                reported=f"{to_places(getattr(one, name), decimals)} %",
             )
             for one in case.values.points
             if getattr(one, name) is not None

@@ -14,6 +14,8 @@ from buildsite.kinds.tests.moisture_density.specimens import (
     mold_id,
 )
 from buildsite.kinds.tests.moisture_density.working.air import (
+    PRINTED,
+    Places,
     air_steps,
     label_of,
     water_input,
@@ -61,7 +63,9 @@ def containers_of(record: Any, index: int) -> Sequence[tuple[Field, Any]]:
     ]
 
 
-def specimen_parts(case: Test, record: Any) -> Iterator[Steps]:
+def specimen_parts(
+    case: Test, record: Any, places: Places = PRINTED
+) -> Iterator[Steps]:
     """Yield water contents, then densities, of every specimen."""
     values, unit = case.values, case.values.density_unit
     dried = [
@@ -70,6 +74,8 @@ def specimen_parts(case: Test, record: Any) -> Iterator[Steps]:
             label_of(case, one),
             containers_of(record, i),
             one.container_water_contents,
+            one.water_content,
+            places.water_content,
         )
         for i, one in enumerate(values.points)
     ]
@@ -82,7 +88,7 @@ def specimen_parts(case: Test, record: Any) -> Iterator[Steps]:
         for one in values.points
         if one.rejected
     )
-    steps = tuple(one for one in density_steps(case, record) if one.lines)
+    steps = tuple(one for one in density_steps(case, record, places) if one.lines)
     title = f"{capital(told['dry density'])} and saturation"
     yield Steps("densities", title, steps, notes)
 
@@ -113,7 +119,7 @@ def taken(record: Any, index: int, name: str, symbol: str, unit: str) -> Input:
     return Input(symbol, read(value), unit, field)
 
 
-def density_steps(case: Test, record: Any) -> Iterator[Step]:
+def density_steps(case: Test, record: Any, places: Places) -> Iterator[Step]:
     """Yield mass, wet and dry density, saturation and air voids."""
     unit = record.units.compacted or ""
     volume = VOLUMES.get(unit, "m3")
@@ -149,7 +155,7 @@ def density_steps(case: Test, record: Any) -> Iterator[Step]:
         {"rho": "kg/m³", "w": "%"},
         words,
     )
-    yield from air_steps(case, record)
+    yield from air_steps(case, record, places)
 
 
 def mass_lines(case: Test, record: Any, unit: str) -> Iterator[Line]:

@@ -10,7 +10,7 @@ from buildsite.kinds.reporting import (
 )
 from buildsite.kinds.sheet import Cell, Column, Row, Table, fact_table
 from buildsite.kinds.tests.field_density.places import position_words
-from buildsite.kinds.tests.moisture_density.sheet.points import SLUGS
+from buildsite.kinds.tests.moisture_density.sheet.points import SLUGS, computed
 from buildsite.kinds.tests.one_point.compute import Test
 from buildsite.kinds.tests.shared.facts import join_known
 from buildsite.record.units import unit
@@ -26,18 +26,14 @@ def point_table(case: Test) -> Table | None:
     mass = record.point.mold_and_wet_soil if record.point is not None else None
     places = gram_places([mass, record.mold_mass], record.units.compacted)
     water = result_label(case.method, "water_content", name)
+    dry = result_label(case.method, "dry_density", name)
     columns = (
         Column("No.", number=True, key="number"),
         Column("Wet soil in mold", "g", number=True, key="wet_soil_g"),
-        Column("Wet density", shown, number=True, key=f"wet_density_{slug}"),
-        Column(water, "%", number=True, key="water_content_percent"),
-        Column(
-            result_label(case.method, "dry_density", name),
-            shown,
-            number=True,
-            key=f"dry_density_{slug}",
-        ),
-        Column("Saturation", "%", number=True, key="saturation_percent"),
+        computed("Wet density", shown, f"wet_density_{slug}", "wet-density"),
+        computed(water, "%", "water_content_percent", "water-content"),
+        computed(dry, shown, f"dry_density_{slug}", "dry-density"),
+        computed("Saturation", "%", "saturation_percent", "saturation"),
     )
     texts = (
         "1",
