@@ -34,6 +34,7 @@ from buildsite.pages.page import site_of
 from buildsite.pages.report.draft_pages import render_test
 from buildsite.pages.rows import RenderedTest, Row
 from buildsite.pages.site_sources import Options, SiteSources
+from buildsite.progress import SILENT, Progress
 from buildsite.record.canonical import digest
 from buildsite.record.commits import Signature
 from buildsite.record.flags import Flag, Severity
@@ -173,7 +174,7 @@ def refuse_unfit_reports(archive: Archive, file: str, sources: SiteSources) -> N
 
 
 def render_tests(
-    archive: Archive, inputs: BuildInputs, jobs: int
+    archive: Archive, inputs: BuildInputs, jobs: int, progress: Progress
 ) -> Iterator[RenderedTest]:
     """Render the pages of every test, or of every released test, in order."""
     tests, released = archive.files("test"), inputs.released
@@ -183,19 +184,29 @@ def render_tests(
     if len(tests) <= CHUNK:
         jobs = 1
     with workers(jobs, start_worker, inputs) as each:
-        surveyed = list(each(survey_chunk, chunks(tests)))
+        progress.stage("comparing tests", len(tests))
+        surveyed = []
+        for some in each(survey_chunk, chunks(tests)):
+            surveyed.append(some)
+            progress.done(min(CHUNK, len(tests) - CHUNK * (len(surveyed) - 1)))
         traces = [trace for found, _ in surveyed for trace in found]
         more = {file: flags for _, past in surveyed for file, flags in past.items()}
         pairs = repeated(archive, traces)
         compare_tests(archive, traces, pairs, more=more)
         across, words = archive.across_flags, words_by_file(pairs)
         work = [(file, across.get(file, ()), words.get(file, ())) for file in shown]
+        progress.stage("making the pages of tests", len(shown))
         for made in each(render_chunk, chunks(work)):
             yield from made
+            progress.done(len(made))
 
 
 def site_files(
-    inputs: BuildInputs, archive: Archive, jobs: int, built: BuildResult
+    inputs: BuildInputs,
+    archive: Archive,
+    jobs: int,
+    built: BuildResult,
+    progress: Progress,
 ) -> Iterator[tuple[str, bytes]]:
     """Return every file of the site; the manifest, which names the others, last."""
     options, read = inputs.options, inputs.files
@@ -208,10 +219,11 @@ def site_files(
         digests[path] = digest(data)
         return path, data
 
-    for made in render_tests(archive, inputs, jobs):
+    for made in render_tests(archive, inputs, jobs, progress):
         rows.append(made.row)
         for path, data in made.files:
             yield counted(path, data)
+    progress.stage("making the other pages")
     for path, data in index_files(index_context(inputs, archive, rows)):
         yield counted(path, data)
     built.pages = sum(path.endswith(".html") for path in digests)
@@ -233,6 +245,7 @@ def site_files(
             ),
         ),
     )
+    progress.stage("replacing the site")
 
 
 def refuse_secrets(secret: Unpublished, path: str, data: bytes) -> None:
@@ -294,7 +307,9 @@ def count_broken(archive: Archive, flags: Sequence[Flag]) -> int:
     return wrong + len({flag.file for flag in flags})
 
 
-def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
+def build(
+    root: Path, out: Path, options: Options, jobs: int, progress: Progress = SILENT
+) -> BuildResult:
     """
     Build the whole site of an archive.
 
@@ -307,6 +322,7 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
         If `out` is something else or can't be written; if the git history is needed
         and is not there.
     """
+    progress.stage("reading records")
     state, read = checkout(root), read_archive(root)
     if state.commit is not None:
         paths = state.paths | uncommitted(root, {**read.records, **read.issued})
@@ -315,6 +331,7 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
         state = replace(state, differs=bool(paths), paths=paths)
     built = BuildResult(checkout=state)
     options = replace(options, software=software.software(), uncommitted=state.paths)
+    progress.stage("reading the history")
     history = None if options.without_history else past_of(root, state)
     stands = state.commit or "" if not state.differs else ""
     inputs = BuildInputs(root, read, options, history, stands=stands)
@@ -329,7 +346,7 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
         built.withheld = inputs.released.withheld
         built.doubtful = inputs.released.doubtful
     try:
-        replace_site(out, site_files(inputs, archive, jobs, built))
+        replace_site(out, site_files(inputs, archive, jobs, built, progress))
     finally:
         _WORKER.clear()  # a process forked later must not inherit an open git
     return built

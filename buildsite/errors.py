@@ -12,6 +12,9 @@ USAGE = 2
 ENVIRONMENT = 3
 """Unusable machine or clone: no git, a shallow clone, an unwritable folder."""
 
+INTERRUPTED = 130
+"""Stopped by Ctrl-C: 128 and the number of the signal, as shells count."""
+
 BUG = 70
 """Internal error; a log file has the traceback. EX_SOFTWARE of sysexits.h."""
 

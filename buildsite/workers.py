@@ -4,6 +4,8 @@ from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import contextmanager
+from multiprocessing import active_children
+from signal import SIG_IGN, SIGINT, signal
 from typing import Protocol, TypeVar
 
 CHUNK = 25
@@ -42,7 +44,7 @@ def workers(jobs: int, start: Callable[[G], None], inputs: G) -> Iterator[ChunkM
         start(inputs)
         yield map_here
         return
-    with ProcessPoolExecutor(jobs, initializer=start, initargs=(inputs,)) as pool:
+    with ProcessPoolExecutor(jobs, initializer=begin, initargs=(start, inputs)) as pool:
 
         def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
             waiting: deque[Future[M]] = deque()
@@ -53,7 +55,18 @@ def workers(jobs: int, start: Callable[[G], None], inputs: G) -> Iterator[ChunkM
             while waiting:
                 yield waiting.popleft().result()
 
-        yield each
+        try:
+            yield each
+        except BaseException:  # Ctrl-C, or a fault: nobody waits for the others
+            for child in active_children():
+                child.kill()
+            raise
+
+
+def begin(start: Callable[[G], None], inputs: G) -> None:
+    """Begin a worker. Ctrl-C reaches all processes, and the first one ends them."""
+    signal(SIGINT, SIG_IGN)
+    start(inputs)
 
 
 def chunks(items: Sequence[J]) -> list[Sequence[J]]:

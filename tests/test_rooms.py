@@ -18,6 +18,7 @@ WORLD = {"files", "history", "errors"}
 # room: the rooms of ours that it may import. Every module belongs to a room.
 ROOMS: dict[str, set[str]] = {
     "errors": set(),
+    "progress": set(),
     "software": set(),
     "values": set(),
     "record": {"record"},
@@ -36,15 +37,15 @@ ROOMS: dict[str, set[str]] = {
     "history": {"history", "files", "record", "errors"},
     "issuing": SHOWN | WORLD | {"issuing"},
     "entering": ARCHIVE | WORLD | {"entering"},
-    "verifying": SHOWN | WORLD | {"issuing", "build", "verifying"},
+    "verifying": SHOWN | WORLD | {"issuing", "build", "progress", "verifying"},
     "workers": set(),
-    "build": SHOWN | WORLD | {"workers", "build"},
+    "build": SHOWN | WORLD | {"workers", "build", "progress"},
     "serve": set(),
     "notebook": ARCHIVE | WORLD,
     "cli": SHOWN
     | WORLD
     | {"issuing", "entering", "verifying"}
-    | {"build", "serve", "validation", "starting", "notebook", "cli"},
+    | {"build", "serve", "validation", "starting", "notebook", "progress", "cli"},
 }
 
 # What a kind of test is reaches others through `Kind` alone. `validation` computes the
@@ -67,7 +68,7 @@ KEEPERS: dict[str, set[str]] = {
     "click": {"cli"},
     "concurrent": {"workers"},
     "multiprocessing": {"workers"},
-    "time": {"serve", "history.lock"},  # to wait; no day comes from it
+    "time": {"serve", "history.lock", "cli.progress"},  # to wait; no day comes from it
 }
 
 # Start-up is measured: these are imported inside functions, but for the modules whose

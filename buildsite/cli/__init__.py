@@ -6,11 +6,12 @@ import sys
 from importlib import import_module
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 import click
 
 from buildsite import __version__
-from buildsite.errors import BUG, ENVIRONMENT, EnvironmentFault
+from buildsite.errors import BUG, ENVIRONMENT, INTERRUPTED, EnvironmentFault
 from buildsite.record.unseen import printable
 
 COMMANDS = {
@@ -59,6 +60,14 @@ class Commands(click.Group):
         gc.enable()
         return command if isinstance(command, click.Command) else None
 
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command; end it at Ctrl-C with the status that shells expect."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo("Stopped.", err=True)
+            ctx.exit(INTERRUPTED)
+
     def format_commands(
         self, ctx: click.Context, formatter: click.HelpFormatter
     ) -> None:
@@ -74,7 +83,8 @@ def buildsite() -> None:
     Keep compaction tests as text in git; check, compute and publish them.
 
     Exit status: 0 done; 1 a complete test has an error, or a verification failed;
-    2 usage error; 3 unusable machine or clone; 70 internal error.
+    2 usage error; 3 unusable machine or clone; 70 internal error; 130 stopped by
+    Ctrl-C.
     """
 
 

@@ -8,6 +8,7 @@ import click
 
 from buildsite.build import build as build_site
 from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.progress import shown, verbose_option
 from buildsite.exports.manifest import NAME as MANIFEST
 from buildsite.pages.site_sources import Options
 from buildsite.record.canonical import digest
@@ -48,6 +49,7 @@ from buildsite.record.canonical import digest
     is_flag=True,
     help="Build only the present state, from a folder that is not a clone.",
 )
+@verbose_option
 @root_option
 def build(
     out: Path | None,
@@ -59,6 +61,7 @@ def build(
     strict: bool,
     release: bool,
     without_history: bool,
+    verbose: bool,
 ) -> None:
     """
     Build the laboratory's copy of the site, with drafts, flags and equipment.
@@ -84,7 +87,8 @@ def build(
         without_history=without_history,
     )
     before = tests_in(previous) if previous is not None else frozenset()
-    built = build_site(root, out, options, jobs or cores())
+    with shown(verbose=verbose) as progress:
+        built = build_site(root, out, options, jobs or cores(), progress)
     click.echo(f"{built.tests} tests, {built.pages} pages", err=True)
     for test, why in sorted(built.withheld.items()):
         click.echo(f"Not published: {test}: {why}.", err=True)

@@ -18,6 +18,7 @@ from buildsite.cli.common import (
     record_names,
     root_option,
 )
+from buildsite.cli.progress import shown, verbose_option
 from buildsite.exports.result_json import flag_json
 from buildsite.files import list_archive
 from buildsite.record.flags import Flag, Severity
@@ -41,6 +42,7 @@ from buildsite.software import fingerprint
     help="Also list equipment due within a span, such as 30d, 6w or 3m.",
 )
 @click.option("--on", "day", metavar="DATE", help="First day of SPAN. Default: today.")
+@verbose_option
 @root_option
 def check(
     paths: tuple[Path, ...],
@@ -50,6 +52,7 @@ def check(
     day: str | None,
     *,
     strict: bool,
+    verbose: bool,
 ) -> None:
     """
     List the flags of PATHS, or of every record.
@@ -71,12 +74,17 @@ def check(
     )
     files = record_names(root, listing.names, paths) if paths else listing.names
     found = [*listing.flags, *archive.strays()] if not paths else []
-    if not paths:
-        found += unsigned(root, archive)
-        more = flags_by_history(root, archive)
-        compare_tests(archive, traces_of(archive, archive.files("test")), more=more)
-    for file in files:
-        found += archive.flags(file)
+    with shown(verbose=verbose) as progress:
+        if not paths:
+            progress.stage("reading the history")
+            found += unsigned(root, archive)
+            more = flags_by_history(root, archive)
+            progress.stage("comparing tests")
+            compare_tests(archive, traces_of(archive, archive.files("test")), more=more)
+        progress.stage("checking records", len(files))
+        for file in files:
+            found += archive.flags(file)
+            progress.done()
     found.sort(key=lambda flag: flag.order)
     if due is not None:
         found += falling_due(archive, files, day_or_today(day), due)

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from buildsite.cli.common import archive_root, current_folder, root_option
+from buildsite.cli.progress import shown, verbose_option
 from buildsite.errors import FAULTY
 from buildsite.record.messages import counted
 from buildsite.record.proof import Fault
@@ -45,6 +46,7 @@ from buildsite.verifying.committed import refuse_other_repository
     help="Printed report to look for in the archive; may be repeated.",
 )
 @click.option("--json", "as_json", is_flag=True, help="The verdict as JSON.")
+@verbose_option
 @root_option
 def verify(
     site: Path | None,
@@ -55,6 +57,7 @@ def verify(
     *,
     first_publication: bool,
     as_json: bool,
+    verbose: bool,
 ) -> None:
     """
     Verify that nothing issued or published was altered, from git and the site alone.
@@ -69,7 +72,8 @@ def verify(
             "published before or nothing was."
         )
     scope = Scope(site, against, onto, tuple(map(with_number, reports)))
-    verdict = verify_archive(root_here(root), scope)
+    with shown(verbose=verbose) as progress:
+        verdict = verify_archive(root_here(root), scope, progress)
     if as_json:
         click.echo(in_json(verdict))
     else:

@@ -211,8 +211,28 @@ def _swap(work: _Work) -> None:
         return
     move = sorted(work.move, key=lambda path: (path == MANIFEST, path))
     journal = {"format": 1, "move": move, "delete": delete}
-    write_whole(work.journal, json.dumps(journal).encode())
-    _complete(work)
+    with _undisturbed():
+        write_whole(work.journal, json.dumps(journal).encode())
+        _complete(work)
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Let Ctrl-C wait: it finds the old site or the new one, never some of each."""
+    import signal  # late: a check imports this room too
+    import threading
+
+    if threading.current_thread() is not threading.main_thread():
+        yield  # signals reach the main thread alone
+        return
+    waiting: list[int] = []
+    handler = signal.signal(signal.SIGINT, lambda number, _: waiting.append(number))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, handler)
+    if waiting:
+        signal.raise_signal(signal.SIGINT)
 
 
 def _complete(work: _Work) -> None:

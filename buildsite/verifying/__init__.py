@@ -13,6 +13,7 @@ from buildsite.history.integrity import Damage, damages
 from buildsite.history.run import git
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
+from buildsite.progress import SILENT, Progress
 from buildsite.record.messages import counted
 from buildsite.record.places import LAB
 from buildsite.record.proof import Fault, Line
@@ -92,13 +93,15 @@ class Verdict:
     nothing_yet: bool = False
 
 
-def verify(root: Path, scope: Scope) -> Verdict:
+def verify(root: Path, scope: Scope, progress: Progress = SILENT) -> Verdict:
     """Verify an archive, and what else is in the scope."""
     before = read_manifest(scope.against) if scope.against is not None else None
+    progress.stage("asking git whether the clone is whole")
     whole_clone(root, "HEAD")
     found = damages(root)
     if found:
         return damaged_verdict(root, found)
+    progress.stage("reading the history")
     history = read_history(root)
     refuse_uncommitted(root, history)
     head = history.main[0].id
@@ -108,7 +111,9 @@ def verify(root: Path, scope: Scope) -> Verdict:
     programs = Programs(root, history, software.fingerprint())
     base = base_of(root, scope, before, programs)
     items = Items(history, chains, programs, base)
-    faults = [*chains.faults, *chains.line.faults(), *items.faults()]
+    progress.stage("drawing issued tests again", len(items.chains))
+    faults = [*chains.faults, *chains.line.faults(), *items.faults(progress)]
+    progress.stage("comparing what else was committed")
     faults += stray_faults(items)
     gone = what_is_gone(history, chains.line, chains.along)
     faults += [*gone.faults, *of_another_kind(history, chains.along)]
@@ -135,7 +140,7 @@ def verify(root: Path, scope: Scope) -> Verdict:
     )
     verdict.stopped = items.recomputing.stopped
     if scope.site is not None:
-        faults += site_faults(root, scope.site, items, verdict)
+        faults += site_faults(root, scope.site, items, verdict, progress)
     verdict.faults = sorted(set(faults), key=lambda fault: fault.order)
     return verdict
 
@@ -186,7 +191,9 @@ def laboratory(history: History, head: str) -> Laboratory | None:
     return record if isinstance(record, Laboratory) else None
 
 
-def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[Fault]:
+def site_faults(
+    root: Path, site: Path, items: Items, verdict: Verdict, progress: Progress
+) -> list[Fault]:
     """Return the faults of a site; complete the verdict."""
     manifest = manifest_of(site)
     faults = manifest_faults(site, manifest)
@@ -199,7 +206,7 @@ def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[
     verdict.since = tuple(issued_since(manifest, items.history, items.chains))
     try:
         refuse_other_program(manifest)
-        rebuilt = rebuild_faults(root, site, manifest)
+        rebuilt = rebuild_faults(root, site, manifest, progress)
     except EnvironmentFault as fault:
         verdict.stopped = verdict.stopped or fault
         return [*merged_faults(faults, kept).values(), *cut]

@@ -9,6 +9,7 @@ from buildsite.archive.issued_files import unfit_report
 from buildsite.archive.issued_flags import files_to_keep
 from buildsite.archive.records import Shared
 from buildsite.history.walk import History
+from buildsite.progress import SILENT, Progress
 from buildsite.record.canonical import digest
 from buildsite.record.issued import Issued, Item, read_issued
 from buildsite.record.places import SUFFIX
@@ -85,7 +86,7 @@ class Items:
         """Return a file's bytes at HEAD."""
         return self.history.read(self.head, path) or b""
 
-    def faults(self) -> Iterator[Fault]:
+    def faults(self, progress: Progress = SILENT) -> Iterator[Fault]:
         """Yield every fault of every item."""
         for chained in self.chains:
             if chained.record not in self.names:
@@ -100,6 +101,7 @@ class Items:
                     continue
                 joined = self._joined(chained, place, commit)
                 yield from self.recomputing.faults(joined)
+            progress.done()
 
     def _without_record(self, chained: IssuedChain) -> Fault:
         """Return the fault of an issued test without its record."""

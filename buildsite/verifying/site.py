@@ -14,6 +14,7 @@ from buildsite.exports.manifest import NAME
 from buildsite.history.run import git
 from buildsite.history.walk import History
 from buildsite.pages.site_sources import Options
+from buildsite.progress import Progress
 from buildsite.record.canonical import digest
 from buildsite.record.manifest import manifest_content
 from buildsite.record.proof import Fault
@@ -148,12 +149,14 @@ def refuse_other_program(manifest: Manifest) -> None:
         )
 
 
-def rebuild_faults(root: Path, site: Path, manifest: Manifest) -> dict[str, Fault]:
+def rebuild_faults(
+    root: Path, site: Path, manifest: Manifest, progress: Progress
+) -> dict[str, Fault]:
     """Return the files that differ from a build of the manifest's commit."""
     with tempfile.TemporaryDirectory(prefix="buildsite-") as folder:
         archive = check_out(root, manifest.commit, Path(folder, "archive"))
         out = Path(folder, "site")
-        build(archive, out, options_of(manifest), os.cpu_count() or 1)
+        build(archive, out, options_of(manifest), os.cpu_count() or 1, progress)
         rebuilt, there = dict(files_with_digests(out)), dict(files_with_digests(site))
     return {
         path: site_fault(manifest, path, "differs from a rebuild of the site's commit")

@@ -23,6 +23,8 @@ PATIENCE = 120
 class Person:
     """Types lines, and sees what a screen of so many columns shows."""
 
+    program = PROGRAM
+
     def __init__(self, root: Path, *words: str, columns: int = 80, **more: str) -> None:
         self.seen, self.spot = "", 0
         env = self._environment(more)
@@ -31,7 +33,7 @@ class Person:
             os.chdir(root)
             fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
             os.execve(  # noqa: S606 — the program itself, in a terminal of its own
-                sys.executable, [sys.executable, "-c", PROGRAM, *words], env
+                sys.executable, [sys.executable, "-c", self.program, *words], env
             )
 
     def _environment(self, more: Mapping[str, str]) -> dict[str, str]:
