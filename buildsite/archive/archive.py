@@ -49,7 +49,6 @@ class Archive(Records):
     _computed: dict[str, Outcome] = field(default_factory=dict)
     _flagged: dict[str, tuple[tuple[Flag, ...], Outcome]] = field(default_factory=dict)
     _bare: dict[str, Outcome] = field(default_factory=dict)
-    _pieces: dict[str, "Piece | None"] = field(default_factory=dict)
 
     def with_files(self, files: Mapping[str, bytes]) -> "Archive":
         """Return the archive with these files added or replaced."""
@@ -110,19 +109,8 @@ class Archive(Records):
 
     def piece(self, id: str) -> "Piece | None":
         """Return a piece of equipment; None if its record can't be read."""
-        if id not in self._pieces:
-            from buildsite.kinds.equipment.piece import Piece
-
-            file = self.find("equipment", id)
-            entry = self.entry(file) if file is not None else None
-            kind = entry.kind if entry is not None else None
-            usable = kind is not None and kind.group == "equipment"
-            self._pieces[id] = (
-                Piece(entry.file, kind, entry.record)
-                if entry is not None and kind and usable and entry.record is not None
-                else None
-            )
-        return self._pieces[id]
+        file = self.find("equipment", id)
+        return self.entry(file).piece if file is not None else None
 
     def bare(self, file: str) -> Outcome | None:
         """Return the outcome of a record by itself, without rules or other records."""
@@ -172,7 +160,7 @@ class Archive(Records):
         other = self.bare(target) if ref.bare else self.computed(target)
         if other is None:
             return references.Reply()  # its faults are flagged in its own file
-        answer = other.kind.answers(other.case, ref)
+        answer = other.answer(ref)
         if answer is not None:
             return references.Reply(answer, other.inputs)
         raised = [] if ref.silent else [no_answer(entry.source, ref, other.kind)]

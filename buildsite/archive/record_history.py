@@ -3,8 +3,8 @@ The history of a record: what each edit changed.
 
 A result changes when a value used changes, in whichever file. So a test is computed at
 each commit that touched its record or one that it uses, and before it. Archives are
-restricted to those files, each file is read once, and a state with the same files is
-computed once.
+restricted to those files, each file is read once, and states are computed once that
+differ in no file that was read for them.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -45,6 +45,13 @@ ArchiveAt = Callable[[str, Sequence[str]], Archive]
 """Commit and paths → the archive at that commit, with only those paths."""
 
 
+Files = Mapping[str, str]
+"""Paths and the names of their blobs."""
+
+Seen = tuple[Files, HistoricState]
+"""A state of a record, and the files that were read for it."""
+
+
 @dataclass
 class RecordHistory:
     """
@@ -61,9 +68,7 @@ class RecordHistory:
     shared: Shared = field(default_factory=Shared)
     _now: dict[str, HistoricState] = field(default_factory=dict)
     _last: Timeline | None = None
-    _states: dict[tuple[str, tuple[str, ...]], HistoricState] = field(
-        default_factory=dict
-    )
+    _states: dict[tuple[str, tuple[str, ...]], list[Seen]] = field(default_factory=dict)
 
     @cached_property
     def touching(self) -> Mapping[str, list[int]]:
@@ -92,10 +97,9 @@ class RecordHistory:
     def remember(self, archive: Archive, file: str) -> None:
         """Store the present outcome of a record, so as not to compute it again."""
         entry, made = archive.entry(file), archive.computed(file)
-        if made is None or not self.stands:
-            return
-        if all(group_asked(ref) != "test" for ref in entry.refs):
-            self._now[file] = HistoricState(file, entry, made, made.flags)
+        if made is not None and self.stands:
+            flags = (*made.flags, *archive.wrong_through(file))
+            self._now[file] = HistoricState(file, entry, made, flags)
 
     def timeline(self, file: str) -> Timeline:
         """
@@ -181,23 +185,26 @@ class RecordHistory:
 
     def state(self, commit: str, file: str, paths: Sequence[str]) -> HistoricState:
         """Return a record at a commit, from these paths only, wherever its file was."""
-        blobs = self._blobs(commit, paths)
-        key = (file, blobs)
-        if key not in self._states:
-            now = self._now.get(file)
-            if now is not None and blobs == self._blobs(self.stands, paths):
-                self._states[key] = now
-            else:
-                self._states[key] = self._look(commit, file, paths, blobs)
-        return self._states[key]
+        there = self._files(commit, paths)
+        seen = self._states.setdefault((file, tuple(there)), [])
+        for read, state in seen:
+            if all(there.get(path, "") == blob for path, blob in read.items()):
+                return state
+        now = self._now.get(file)
+        if now is not None and there == self._files(self.stands, paths):
+            seen.append((there, now))
+        else:
+            seen.append(self._look(commit, file, there))
+        return seen[-1][1]
 
-    def _blobs(self, commit: str, paths: Sequence[str]) -> tuple[str, ...]:
-        return tuple(self.past.blob(commit, path) for path in paths)
+    def _files(self, commit: str, paths: Sequence[str]) -> Files:
+        """Return those of the paths that were there at a commit."""
+        found = ((path, self.past.blob(commit, path)) for path in paths)
+        return {path: blob for path, blob in found if blob}
 
-    def _look(
-        self, commit: str, file: str, paths: Sequence[str], blobs: Sequence[str]
-    ) -> HistoricState:
-        there = [path for path, blob in zip(paths, blobs, strict=True) if blob]
+    def _look(self, commit: str, file: str, there: Files) -> Seen:
+        """Compute a record from these files, and note which of them it took."""
+        read: dict[str, str] = {}
         own = (group_of(file), name_of(file))
         homes = [
             path
@@ -205,11 +212,18 @@ class RecordHistory:
             if is_written(path) and (group_of(path), name_of(path)) == own
         ]
         if not homes:
-            return NOWHERE
+            return read, NOWHERE
         here = file if file in homes else homes[0]
-        archive = self._archive(commit, there)
-        made = archive.computed(here)
-        return HistoricState(here, archive.entry(here), made, archive.flags(here))
+        archive = self._archive(commit, tuple(there))
+        whole = archive.read_file
+
+        def noted(name: str) -> bytes:
+            read[name] = there.get(name, "")
+            return whole(name)
+
+        archive.read_file = noted
+        made, flags = archive.computed(here), archive.flags(here)
+        return read, HistoricState(here, archive.entry(here), made, flags)
 
     def _edit(self, commit: Commit, file: str, paths: Sequence[str]) -> Edit | None:
         """Return the edit of a record by a commit; None for a merge without effect."""

@@ -21,13 +21,14 @@ from buildsite.archive.identity import (
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome, flag_of
 from buildsite.record.flags import Doubt, Flag
-from buildsite.record.issued import Issued, issued_name, read_issued
+from buildsite.record.issued import Issued, issued_name, kept_result, read_issued
 from buildsite.record.places import SUFFIX
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 from buildsite.values import dataclass
 
 if TYPE_CHECKING:
+    from buildsite.kinds.equipment.piece import Piece
     from buildsite.kinds.laboratory.lab import Laboratory
 
 Key = tuple[str, str]
@@ -47,12 +48,21 @@ class Entry:
     record: Any
     flags: tuple[Flag, ...]
 
-    @property
+    @cached_property
     def refs(self) -> tuple[Ref, ...]:
         """What the record needs of others; nothing if it can't be read."""
         if self.kind is None or self.record is None:
             return ()
         return self.kind.needs(self.record)
+
+    @cached_property
+    def piece(self) -> "Piece | None":
+        """The piece of equipment; None of another record, or if it can't be read."""
+        from buildsite.kinds.equipment.piece import Piece
+
+        if self.kind is None or self.kind.group != "equipment" or self.record is None:
+            return None
+        return Piece(self.file, self.kind, self.record)
 
 
 def read_entry(file: str, data: bytes, *, stands: bool = True) -> Entry:
@@ -87,6 +97,7 @@ class Shared:
     outcomes: dict[tuple[str, str], list[tuple[tuple[Flag, ...], Outcome]]] = field(
         default_factory=dict
     )
+    results: dict[tuple[str, bytes], Mapping[str, Any]] = field(default_factory=dict)
 
     def entry(self, file: str, data: bytes) -> Entry:
         """Read one file, once."""
@@ -99,6 +110,12 @@ class Shared:
         if (name, data) not in self.chains:
             self.chains[name, data] = read_issued(name, data)
         return self.chains[name, data]
+
+    def result(self, name: str, data: bytes) -> Mapping[str, Any]:
+        """Read one kept result, once; empty if it can't be read."""
+        if (name, data) not in self.results:
+            self.results[name, data] = kept_result(data)
+        return self.results[name, data]
 
     def outcome(
         self,
@@ -126,7 +143,12 @@ class Shared:
 
     def forget(self, files: Collection[str]) -> None:
         """Forget some files: an archive may hold thousands."""
-        every: tuple[dict[Any, Any], ...] = (self.entries, self.chains, self.outcomes)
+        every: tuple[dict[Any, Any], ...] = (
+            self.entries,
+            self.chains,
+            self.outcomes,
+            self.results,
+        )
         for held in every:
             for key in [key for key in held if key[0] in files]:
                 del held[key]

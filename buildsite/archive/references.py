@@ -31,8 +31,6 @@ from buildsite.record.issued import (
     Item,
     issued_name,
     kept_name,
-    kept_result,
-    whole_digest,
 )
 from buildsite.record.source import Source
 from buildsite.values import dataclass
@@ -56,15 +54,14 @@ KNOWN = (NOT_ISSUED, WITHDRAWN)
 
 @dataclass(frozen=True)
 class LastReport:
-    """The last report of a test, of any type, as written and as read."""
+    """The last report of a test, of any type, with the digest of the whole item."""
 
     item: Item
-    tree: Mapping[str, Any]
+    digest: str
 
     def inputs(self, file: str) -> dict[str, str]:
         """Return the item as an input, with the digest of the whole of it."""
-        name = f"{issued_name(file)}#{self.item.revision}"
-        return {name: whole_digest(self.tree)}
+        return {f"{issued_name(file)}#{self.item.revision}": self.digest}
 
 
 def last_report(records: Records, file: str) -> LastReport | None:
@@ -73,9 +70,11 @@ def last_report(records: Records, file: str) -> LastReport | None:
     if issued is None:
         return None
     end = records.pins.get(file, len(issued.items) - 1) + 1
-    for item, tree in reversed([*zip(issued.items, issued.trees, strict=True)][:end]):
+    for item, whole in reversed(
+        [*zip(issued.items, issued.digests, strict=True)][:end]
+    ):
         if item.is_report:
-            return LastReport(item, tree)
+            return LastReport(item, whole)
     return None
 
 
@@ -88,7 +87,7 @@ def result_of(records: Records, file: str, item: Item) -> Mapping[str, Any]:
         data = records.read_file(name)
     except LookupError:
         return {}
-    return kept_result(data) if digest(data) == item.result else {}
+    return records.shared.result(name, data) if digest(data) == item.result else {}
 
 
 def why_not_final(records: Records, file: str) -> str:

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from buildsite.exports.result_json import as_json
 from buildsite.kinds.follows import FAIL, NONE, Follow
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.issued import kept_result
+from buildsite.kinds.used import plain
+from buildsite.record.kept_shape import shaped
 
 GONE = "the record is removed, unreadable or of another kind"
 
@@ -24,7 +24,7 @@ def result_to_follow(made: Outcome) -> Result:
         "results": made.results,
         **made.detail(),
     }
-    return kept_result(as_json(about))
+    return shaped(plain(about))
 
 
 def follow_of(old: Outcome | None, new: Outcome | None) -> Follow | None:

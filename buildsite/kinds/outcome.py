@@ -6,13 +6,13 @@ the date it runs.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import Any
 
 from buildsite.kinds import across
 from buildsite.kinds.answers import FIRST_FORM, ConfirmedCells
-from buildsite.kinds.kind import Case, Inputs, Kind, Result
+from buildsite.kinds.kind import Case, Inputs, Kind, Ref, Result
 from buildsite.kinds.sheet import Sheet
 from buildsite.kinds.used import used_digest
 from buildsite.kinds.used_form import current_form
@@ -25,21 +25,37 @@ from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
-class Judgement:
-    """The flags that the rules raise of a case, found once, on demand."""
+class Findings:
+    """
+    What is found of a case on demand, once: flags, digest of values used, answers.
 
-    rules: tuple[Rule[Any], ...]
+    Outcomes of one case share them, whatever the files are called that it came from.
+    """
+
+    kind: Kind[Any, Any]
     case: Case[Any, Any]
     source: Source
+    _answers: dict[Ref, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def flags(self) -> tuple[Flag, ...]:
         """Return every flag of every rule, before acceptance."""
         return tuple(
             flag_of(rule, doubt, self.source)
-            for rule in self.rules
+            for rule in self.kind.rules
             for doubt in rule.check(self.case)
         )
+
+    @cached_property
+    def used(self) -> str:
+        """Return the digest of the values used by the computation and the report."""
+        return used_digest(self.source, self.case.inputs)
+
+    def answer(self, ref: Ref) -> Any:
+        """Return the answer to a question of another record; None if it gives none."""
+        if ref not in self._answers:
+            self._answers[ref] = self.kind.answers(self.case, ref)
+        return self._answers[ref]
 
 
 @dataclass(frozen=True)
@@ -57,7 +73,7 @@ class Outcome:
     status: str
     case: Case[Any, Any]
     inputs: Mapping[str, str]  # file → digest
-    judgement: Judgement
+    findings: Findings
     given: tuple[Flag, ...]
 
     @property
@@ -68,13 +84,17 @@ class Outcome:
     @cached_property
     def flags(self) -> tuple[Flag, ...]:
         """Its flags in order, accepted ones marked."""
-        everything = (*self.given, *self.judgement.flags)
+        everything = (*self.given, *self.findings.flags)
         return in_order(mark_accepted(everything, self.case.record, self.source))
 
-    @cached_property
+    @property
     def used(self) -> str:
         """Digest of the values used by the computation and the report."""
-        return used_digest(self.source, self.case.inputs)
+        return self.findings.used
+
+    def answer(self, ref: Ref) -> Any:
+        """Return the answer to a question of another record; None if it gives none."""
+        return self.findings.answer(ref)
 
     def used_in(self, form: int) -> str:
         """
@@ -237,7 +257,7 @@ def outcome(
         status=getattr(record, "status", ""),
         case=case,
         inputs=dict(sorted({**files, source.file: f"sha256:{source.sha256}"}.items())),
-        judgement=Judgement(kind.rules, case, source),
+        findings=Findings(kind, case, source),
         given=flags,
     )
 

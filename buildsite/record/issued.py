@@ -15,6 +15,7 @@ lines.
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
 from typing import Annotated, Any, Literal
 
 from pydantic import Field as Rules
@@ -100,6 +101,11 @@ class Issued:
     test: str
     items: tuple[Item, ...]
     trees: tuple[Mapping[str, Any], ...]
+
+    @cached_property
+    def digests(self) -> tuple[str, ...]:
+        """Digest of each whole item."""
+        return tuple(map(whole_digest, self.trees))
 
     @property
     def last_report(self) -> Item | None:
