@@ -4,8 +4,9 @@ Boxes, line segments, and the size of text.
 Widths are for a wide face, so that text in a narrower face of the reader's fits too.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache
+from itertools import pairwise
 from math import fsum, hypot
 from textwrap import wrap
 from typing import NamedTuple
@@ -37,15 +38,6 @@ class Box(NamedTuple):
             and self.bottom <= other.bottom
             and other.right <= self.right
             and other.top <= self.top
-        )
-
-    def meets(self, other: "Box") -> bool:
-        """Whether two boxes overlap."""
-        return (
-            self.left < other.right
-            and other.left < self.right
-            and self.bottom < other.top
-            and other.bottom < self.top
         )
 
     def away(self, spot: Spot) -> float:
@@ -86,6 +78,49 @@ def cut(segment: Segment, box: Box) -> Segment | None:
     if low > high:
         return None
     return Segment(Spot(x + low * dx, y + low * dy), Spot(x + high * dx, y + high * dy))
+
+
+def crosses(path: Sequence[Spot], box: Box) -> bool:
+    """
+    Return whether a part of a path is inside a box; as `cut`, without the part.
+
+    >>> crosses([Spot(0, 0), Spot(5, 5), Spot(10, 0)], Box(8, 1, 9, 10))
+    True
+    """
+    left, bottom, right, top = box
+    for (x, y), (to_x, to_y) in pairwise(path):
+        if (x <= left and to_x <= left) or (x >= right and to_x >= right):
+            continue
+        if (y <= bottom and to_y <= bottom) or (y >= top and to_y >= top):
+            continue
+        if left <= x <= right and bottom <= y <= top:
+            return True
+        if cut(Segment(Spot(x, y), Spot(to_x, to_y)), box) is not None:
+            return True
+    return False
+
+
+def apart(one: Box, other: Box) -> float:
+    """Return the distance of two boxes; 0 where they meet."""
+    a, b, c, d = one
+    left, bottom, right, top = other
+    return hypot(max(a - right, 0.0, left - c), max(b - top, 0.0, bottom - d))
+
+
+PIECE = 8
+"""Segments of a path that are looked at together."""
+
+
+def pieces(path: Sequence[Spot]) -> Iterator[Sequence[Spot]]:
+    """Yield a path in short pieces, each from where the one before ends."""
+    for i in range(0, max(len(path) - 1, 1), PIECE):
+        yield path[i : i + PIECE + 1]
+
+
+def around(path: Sequence[Spot]) -> Box:
+    """Return the box around a path."""
+    xs, ys = zip(*path, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))
 
 
 SIZE = 12.0

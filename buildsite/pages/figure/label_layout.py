@@ -6,7 +6,6 @@ Lengths are in points of the figure, from its lower left corner.
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import field
-from itertools import pairwise
 from math import fsum
 
 from buildsite.kinds.sheet import Dot, Line, Plot
@@ -14,7 +13,10 @@ from buildsite.pages.figure.boxes import (
     Box,
     Segment,
     Spot,
+    around,
+    crosses,
     cut,
+    pieces,
     shapes,
     text_size,
 )
@@ -25,7 +27,7 @@ from buildsite.pages.figure.offered_boxes import (
     RADIUS,
     STRIP,
     box_above,
-    boxes_anywhere,
+    box_anywhere,
     boxes_around,
     boxes_beside,
 )
@@ -70,24 +72,27 @@ def spot(plot: Plot, dot: Dot) -> Spot:
 
 @dataclass
 class Taken:
-    """Space that labels must not cover."""
+    """Space that labels must not cover; lines stay while labels are placed."""
 
-    segments: list[tuple[Segment, Box]]  # each with its bounding box
+    lines: list[tuple[Box, Sequence[Spot]]]  # short pieces, each in the box around it
+    crossed: set[Box]  # boxes known to lie on a line
     boxes: list[Box] = field(default_factory=list)
 
     def free(self, box: Box) -> bool:
         """Whether a label fits there."""
-        if not (AXES.holds(box) or STRIP.holds(box)):
+        if box in self.crossed or not (AXES.holds(box) or STRIP.holds(box)):
             return False
-        # The next box tried is near and meets the same obstacle, so test that first.
-        rim = left, bottom, right, top = box.grown(GAP)
-        for i, other in enumerate(self.boxes):
-            if rim.meets(other):
-                self.boxes.insert(0, self.boxes.pop(i))
+        left, bottom, right, top = rim = box.grown(GAP)
+        # The next box tried is near and crosses the same obstacle, so test that first.
+        for i, (a, b, c, d) in enumerate(self.boxes):
+            if a < right and c > left and b < top and d > bottom:
+                if i:
+                    self.boxes.insert(0, self.boxes.pop(i))
                 return False
-        for i, (segment, (a, b, c, d)) in enumerate(self.segments):
-            if a < right and c > left and b < top and d > bottom and cut(segment, rim):
-                self.segments.insert(0, self.segments.pop(i))
+        for i, ((a, b, c, d), way) in enumerate(self.lines):
+            if a < right and c > left and b < top and d > bottom and crosses(way, rim):
+                self.lines.insert(0, self.lines.pop(i))
+                self.crossed.add(box)
                 return False
         return True
 
@@ -95,9 +100,12 @@ class Taken:
 def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
     """Return a line's label next to it, else as near as possible."""
     ways = shapes(text, ", ")
-    offered = [(shape, boxes_beside(path, text_size(shape))) for shape in ways]
-    offered.insert(2, (ways[0], box_above(path, text_size(ways[0]))))
-    offered.append((ways[1], boxes_anywhere(path, text_size(ways[1]))))
+    different = dict.fromkeys(ways)  # a short text is set in one way
+    offered = [(shape, boxes_beside(path, text_size(shape))) for shape in different]
+    above = box_above(path, text_size(ways[0]))
+    offered.insert(len(set(ways[:2])), (ways[0], above))
+    anywhere = box_anywhere(path, text_size(ways[1]), taken.free)
+    offered.append((ways[1], anywhere))
     return first_free("line", path, offered, taken)
 
 
@@ -133,7 +141,7 @@ def place_peak_label(
         (shape, allowed(boxes_around(at, text_size(shape), room), within))
         for shape in ways
     ]
-    offered.append((ways[-1], boxes_anywhere([at], text_size(ways[-1]))))
+    offered.append((ways[-1], box_anywhere([at], text_size(ways[-1]), taken.free)))
     return first_free("peak", [at], offered, taken)
 
 
@@ -203,7 +211,8 @@ def place_labels(
     """
     taken = room()
     chosen = place_names(plot, paths, taken, peak_first=True)
-    if any(label.away > FAR for label in chosen):
+    two = any(label.kind == "peak" for label in chosen)
+    if two and any(label.away > FAR for label in chosen):
         other = room()
         again = place_names(plot, paths, other, peak_first=False)
         if fsum(label.away for label in again) < fsum(label.away for label in chosen):
@@ -247,14 +256,11 @@ def layout(plot: Plot) -> Layout:
         for way in [spots(plot, line.x, line.y)]
         for part in (arrow(way) if line.kind == "move" else clipped(way, AXES))
     ]
-    segments = [
-        (Segment(a, b), Box(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)))
-        for _, path in paths
-        for a, b in pairwise(path)
-    ]
+    lines = [(around(one), one) for _, path in paths for one in pieces(path)]
+    crossed: set[Box] = set()
     marks = [(dot.kind, spot(plot, dot)) for dot in plot.dots]
     boxes = [mark_box(kind, at) for kind, at in marks]
-    labels = place_labels(plot, paths, lambda: Taken(segments, list(boxes)))
+    labels = place_labels(plot, paths, lambda: Taken(lines, crossed, list(boxes)))
     ways = [(line.kind, path) for line, path in paths]
     if len(plot.several) > 1:
         ways += leaders(paths, labels)

@@ -4,10 +4,11 @@ Places offered to labels on a figure: its parts, and boxes around what is named.
 Lengths are in points of the figure, from its lower left corner.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache
+from math import inf
 
-from buildsite.pages.figure.boxes import Box, Size, Spot
+from buildsite.pages.figure.boxes import Box, Size, Spot, apart, around, pieces
 
 WIDTH, HEIGHT = 400.0, 320.0
 GAP = 3.0
@@ -69,19 +70,49 @@ def boxes_around(target: Spot, size: Size, room: float) -> Iterator[Box]:
         yield Box(left, bottom, left + wide, bottom + tall)
 
 
-def boxes_anywhere(targets: Sequence[Spot], size: Size) -> Iterator[Box]:
-    """Return boxes all over the figure, nearest first, if there is no room nearby."""
-    wide, tall = size
+@cache
+def grid(wide: float, tall: float) -> tuple[Box, ...]:
+    """Return boxes of a size all over the figure."""
     ground = AXES.grown(-INSET)
     spare_x = ground.right - ground.left - wide
     spare_y = ground.top - ground.bottom - tall
-    boxes = []
-    for i in range(21):
-        for k in range(21):
-            left = ground.left + spare_x * i / 20
-            bottom = ground.bottom + spare_y * k / 20
-            boxes.append(Box(left, bottom, left + wide, bottom + tall))
-    yield from sorted(boxes, key=lambda box: (min(map(box.away, targets)), box))
+    corners = [
+        (ground.left + spare_x * i / 20, ground.bottom + spare_y * k / 20)
+        for i in range(21)
+        for k in range(21)
+    ]
+    return tuple(Box(x, y, x + wide, y + tall) for x, y in corners)
+
+
+def box_anywhere(
+    targets: Sequence[Spot], size: Size, free: Callable[[Box], bool]
+) -> Iterator[Box]:
+    """
+    Yield the free box that is nearest, all over the figure, if there is no room nearby.
+
+    Boxes are looked at by their distance from the box around all targets, which is the
+    least that their own can be, until no other can be nearer.
+    """
+    near = [(around(piece), piece) for piece in pieces(targets)]
+    whole = around(targets)
+    nearest, found = inf, None
+    for least, box in sorted([(apart(box, whole), box) for box in grid(*size)]):
+        if least > nearest + ROUNDING:
+            break
+        if not free(box):
+            continue
+        away = nearest + ROUNDING
+        for part, piece in near:
+            if apart(box, part) <= away:
+                away = min(away, min([box.away(at) for at in piece]))
+        if found is None or (away, box) < (nearest, found):
+            nearest, found = away, box
+    if found is not None:
+        yield found
+
+
+ROUNDING = 1e-6
+"""What two ways to the same distance may differ by. [points]"""
 
 
 def boxes_beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:

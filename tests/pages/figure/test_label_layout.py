@@ -21,6 +21,12 @@ from tests.pages.figure.plots import many
 MANY = many(400)
 
 
+def overlap(one: Box, other: Box) -> bool:
+    """Whether two boxes have room in common."""
+    across = one.left < other.right and other.left < one.right
+    return across and one.bottom < other.top and other.bottom < one.top
+
+
 def touched(label: Label, laid: Layout) -> Iterator[str]:
     """What a label lies on, of all that is no label."""
     if not (AXES.holds(label.box) or STRIP.holds(label.box)):
@@ -29,7 +35,7 @@ def touched(label: Label, laid: Layout) -> Iterator[str]:
         if any(cut(Segment(a, b), label.box) for a, b in pairwise(path)):
             yield f"{label.text} crosses the {kind} line"
     for kind, at in laid.marks:
-        if mark_box(kind, at).meets(label.box):
+        if overlap(mark_box(kind, at), label.box):
             yield f"{label.text} lies on a {kind}"
 
 
@@ -38,7 +44,7 @@ def crossings(plot: Plot) -> list[str]:
     laid = layout(plot)
     found = [fault for label in laid.labels for fault in touched(label, laid)]
     for one, other in combinations(laid.labels, 2):
-        if one.box.meets(other.box):
+        if overlap(one.box, other.box):
             found.append(f"{one.text} lies on {other.text}")
     return found
 
