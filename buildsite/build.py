@@ -1,45 +1,41 @@
-"""From an archive to a site. Workers compute and render; one process writes."""
+"""From an archive to a site: processes make and write the pages, one moves them."""
 
-import gc
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import partial
-from itertools import product
 from pathlib import Path
 
 from buildsite import software
 from buildsite.archive import issued_flags
-from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
+from buildsite.archive.across import compare_tests, repeated, words_by_file
 from buildsite.archive.archive import Archive
-from buildsite.archive.entry_checks import flags_of_history
 from buildsite.archive.identity import name_of
-from buildsite.archive.inputs_as_issued import Contents, present_in
-from buildsite.archive.issued_files import IssuedFiles, Together, unfit_report
-from buildsite.archive.issues import Released, amended_together, released_of
+from buildsite.archive.issues import amended_together, released_of
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.signatures import signatures_of
 from buildsite.archive.states import archive_at
-from buildsite.archive.unpublished import Unpublished
+from buildsite.building.inputs import BuildInputs
+from buildsite.building.tasks import (
+    Made,
+    end_work,
+    render_chunk,
+    start_work,
+    survey_chunk,
+)
 from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
-from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
+from buildsite.files import Stage, Written, read_archive, replace_site
 from buildsite.history.commit import uncommitted
 from buildsite.history.run import Checkout, checkout
 from buildsite.history.walk import History, read_history
-from buildsite.kinds.traces import Trace
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import collect_news
 from buildsite.pages.indexes.site_pages import index_files
 from buildsite.pages.page import site_of
-from buildsite.pages.report.draft_pages import render_test
-from buildsite.pages.rows import RenderedTest, Row
-from buildsite.pages.site_sources import Options, SiteSources
+from buildsite.pages.rows import Row
+from buildsite.pages.site_sources import Options
 from buildsite.progress import SILENT, Progress
-from buildsite.record.canonical import digest
-from buildsite.record.commits import Signature
 from buildsite.record.flags import Flag, Severity
-from buildsite.record.issued import kept_name
-from buildsite.record.kept_files import REFUSALS
 from buildsite.values import dataclass
 from buildsite.workers import CHUNK, chunks, workers
 
@@ -56,134 +52,17 @@ class BuildResult:
     doubtful: tuple[str, ...] = ()  # words to look at
 
 
-@dataclass(frozen=True)
-class BuildInputs:
-    """
-    What a process needs to render tests: the files as read, and the git history.
-
-    `history` is None in a build without history, `released` in the laboratory's own
-    copy. `signatures` gives the state of each edit's signature, if the laboratory lists
-    keys and edits are shown.
-    """
-
-    root: Path
-    files: ArchiveFiles
-    options: Options
-    history: History | None = None
-    together: Together = field(default_factory=dict)
-    released: Released | None = None
-    signatures: Mapping[str, Signature] = field(default_factory=dict)
-    stands: str = ""  # the commit of these records, if they are committed
-
-    def archive(self) -> Archive:
-        """Return the archive. Kept files are read only when needed."""
-        files = self.files
-        held = {**files.records, **files.issued}
-        listing = Listing(self.root, (), (), files.kept, ())
-        return Archive(
-            list(files.records),
-            lambda name: held[name] if name in held else listing.read(name),
-            issued=files.issued,
-            kept=files.kept,
-            program=software.fingerprint,
-        )
-
-    def sources(self, archive: Archive) -> SiteSources:
-        """Open kept files and the history. Each process runs its own git."""
-        past = self.history.reopened() if self.history is not None else None
-        contents = Contents(past, present_in(archive))
-        issued_files = IssuedFiles(contents, self.together)
-        edits = past is not None and not self.options.release
-        if past is None or not edits:
-            return SiteSources(issued_files, None, self.released)
-        record_history = RecordHistory(
-            past,
-            partial(archive_at, past),
-            self.signatures,
-            self.stands,
-            archive.shared,
-        )
-        return SiteSources(issued_files, record_history, self.released)
-
-
-_WORKER: list[tuple[Archive, Options, SiteSources]] = []
-"""What this process renders tests from: set once, when a worker starts."""
-
-
-def start_worker(inputs: BuildInputs) -> None:
-    """Give a process the bytes of every record; it parses those that it needs."""
-    # Pages make many objects that live as long as the chunk: collecting garbage at
-    # every 700 of them costs more than it frees.
-    gc.freeze()
-    gc.set_threshold(100_000, 20, 20)
-    archive = inputs.archive()
-    _WORKER[:] = [(archive, inputs.options, inputs.sources(archive))]
-
-
-Surveyed = tuple[list[Trace], dict[str, tuple[Flag, ...]]]
-"""Traces of some tests for the rules across records, and flags from their history."""
-
-
-def survey_chunk(chunk: Sequence[str]) -> Surveyed:
-    """Return what rules across records and across edits need of a few tests."""
-    archive, _, sources = _WORKER[0]
-    look = sources.record_history
-    found = (
-        flags_of_history(archive, chunk, look.past, look.touching)
-        if look is not None
-        else {}
-    )
-    return traces_of(archive, chunk), found
-
-
-Job = tuple[str, tuple[Flag, ...], tuple[str, ...]]
-"""A test, its flags across records, and how it compares with its repeats."""
-
-
-def render_chunk(chunk: Sequence[Job]) -> list[RenderedTest]:
-    """Compute a few tests and render their pages."""
-    archive, options, sources = _WORKER[0]
-    flags = {file: found for file, found, _ in chunk}
-    archive.across_flags = {**archive.across_flags, **flags}
-    archive.repeats = {file: words for file, _, words in chunk}
-    for file, _, _ in chunk:
-        refuse_unfit_reports(archive, file, sources)
-    return [render_test(archive, file, options, sources) for file, _, _ in chunk]
-
-
-def refuse_unfit_reports(archive: Archive, file: str, sources: SiteSources) -> None:
-    """Refuse to show a kept report that could run or load something."""
-    issued, _ = archive.chain(file)
-    items = issued.items if issued is not None else ()
-    contents = sources.issued_files.contents
-    for item, suffix in product(items, REFUSALS):
-        data = sources.issued_files.sent(file, item, suffix)
-        name = kept_name(file, item.revision, suffix)
-        reasons = (
-            unfit_report(name, data, item, contents, archive.shared)
-            if data is not None
-            else ()
-        )
-        if reasons:
-            raise EnvironmentFault(
-                f"{name} holds what no kept report may: {'; '.join(reasons)}. "
-                "Nothing was built.",
-                "Ask who committed it, and restore the state before: `buildsite issue` "
-                "writes no such report.",
-            )
-
-
 def render_tests(
-    archive: Archive, inputs: BuildInputs, jobs: int, progress: Progress
-) -> Iterator[RenderedTest]:
-    """Render the pages of every test, or of every released test, in order."""
+    archive: Archive, inputs: BuildInputs, stage: Stage, jobs: int, progress: Progress
+) -> Iterator[Made]:
+    """Write the pages of every test, or of every released test, in order."""
     tests, released = archive.files("test"), inputs.released
     shown = [
         file for file in tests if released is None or name_of(file) in released.tests
     ]
     if len(tests) <= CHUNK:
         jobs = 1
-    with workers(jobs, start_worker, inputs) as each:
+    with workers(jobs, start_work, (inputs, stage)) as each:
         progress.stage("comparing tests", len(tests))
         surveyed = []
         for some in each(survey_chunk, chunks(tests)):
@@ -202,62 +81,60 @@ def render_tests(
 
 
 def site_files(
+    stage: Stage,
     inputs: BuildInputs,
     archive: Archive,
     jobs: int,
     built: BuildResult,
     progress: Progress,
-) -> Iterator[tuple[str, bytes]]:
-    """Return every file of the site; the manifest, which names the others, last."""
-    options, read = inputs.options, inputs.files
+) -> Iterator[Written]:
+    """Write every file of the site; the manifest, which names the others, last."""
     rows: list[Row] = []
     digests: dict[str, str] = {}
-
-    def counted(path: str, data: bytes) -> tuple[str, bytes]:
-        if inputs.released is not None:
-            refuse_secrets(inputs.released.secret, path, data)
-        digests[path] = digest(data)
-        return path, data
-
-    for made in render_tests(archive, inputs, jobs, progress):
+    for made in render_tests(archive, inputs, stage, jobs, progress):
         rows.append(made.row)
-        for path, data in made.files:
-            yield counted(path, data)
+        for one in made.files:
+            digests[one.path] = one.digest
+            yield one
     progress.stage("making the other pages")
     for path, data in index_files(index_context(inputs, archive, rows)):
-        yield counted(path, data)
+        one = inputs.put(stage, path, data)
+        digests[path] = one.digest
+        yield one
     built.pages = sum(path.endswith(".html") for path in digests)
     built.tests = len(rows)
-    stray = [*read.flags, *archive.strays(), *issued_flags.issue_flags_among(rows)]
+    stray = [
+        *inputs.files.flags,
+        *archive.strays(),
+        *issued_flags.issue_flags_among(rows),
+    ]
     built.errors = sum(row.blocked for row in rows) + count_broken(archive, stray)
-    yield (
-        manifest.NAME,
-        manifest.manifest(
-            digests,
-            manifest.Origin(
-                commit=built.checkout.commit,
-                differs=built.checkout.differs,
-                software=software.software(),
-                lock=software.lock_digest(),
-                options=options.written(),
-                tests=items_on_site(read.issued, rows),
-                previous=options.previous or None,
-            ),
-        ),
-    )
+    shown = {row.id for row in rows}
+    about = written_manifest(inputs, built.checkout, digests, shown)
+    yield stage.put(manifest.NAME, about)
     progress.stage("replacing the site")
 
 
-def refuse_secrets(secret: Unpublished, path: str, data: bytes) -> None:
-    """Refuse a file for clients that names a project that is not published."""
-    told = secret.told(path, data)
-    if told:
-        raise EnvironmentFault(
-            f"{path} would name {', '.join(told)} of {secret.project(told[0])}, which "
-            "is not published. Nothing was built.",
-            "Look where it is named (`git grep` in records/), and issue no report "
-            "that says so; or publish that project too.",
-        )
+def written_manifest(
+    inputs: BuildInputs,
+    checkout: Checkout,
+    digests: Mapping[str, str],
+    shown: Collection[str],
+) -> bytes:
+    """Return the manifest of a site; `shown` are the ids of the tests on it."""
+    items = manifest.item_digests(inputs.files.issued)
+    return manifest.manifest(
+        digests,
+        manifest.Origin(
+            commit=checkout.commit,
+            differs=checkout.differs,
+            software=software.software(),
+            lock=software.lock_digest(),
+            options=inputs.options.written(),
+            tests={test: items[test] for test in items if test in shown},
+            previous=inputs.options.previous or None,
+        ),
+    )
 
 
 def index_context(
@@ -282,18 +159,6 @@ def history_of(inputs: BuildInputs, archive: Archive) -> RecordHistory | None:
     if past is None or inputs.released is not None:
         return None
     return RecordHistory(past, partial(archive_at, past), shared=archive.shared)
-
-
-def items_on_site(
-    issued: Mapping[str, bytes], rows: Sequence[Row]
-) -> dict[str, list[str]]:
-    """Return the digests of the items of each test that has a page here."""
-    shown = {row.id for row in rows}
-    return {
-        test: items
-        for test, items in manifest.item_digests(issued).items()
-        if test in shown
-    }
 
 
 def count_broken(archive: Archive, flags: Sequence[Flag]) -> int:
@@ -346,9 +211,12 @@ def build(
         built.withheld = inputs.released.withheld
         built.doubtful = inputs.released.doubtful
     try:
-        replace_site(out, site_files(inputs, archive, jobs, built, progress))
+        replace_site(
+            out,
+            lambda stage: site_files(stage, inputs, archive, jobs, built, progress),
+        )
     finally:
-        _WORKER.clear()  # a process forked later must not inherit an open git
+        end_work()
     return built
 
 

@@ -39,7 +39,9 @@ ROOMS: dict[str, set[str]] = {
     "entering": ARCHIVE | WORLD | {"entering"},
     "verifying": SHOWN | WORLD | {"issuing", "build", "progress", "verifying"},
     "workers": set(),
-    "build": SHOWN | WORLD | {"workers", "build", "progress"},
+    "cache": set(),
+    "building": SHOWN | WORLD | {"building"},
+    "build": SHOWN | WORLD | {"workers", "build", "building", "progress"},
     "serve": set(),
     "notebook": ARCHIVE | WORLD,
     "cli": SHOWN

@@ -25,7 +25,6 @@ class NewRecord:
 
     file: str
     text: str
-    kind: str
 
 
 def next_id(ids: list[str], prefix: str, digits: int) -> str:
@@ -156,8 +155,7 @@ def new_record(kind: Kind[Any, Any], id: str, answers: Mapping[str, str]) -> New
         for name in names
     }
     text = kind.blank.text_for(answers).format(id=id, **words)
-    text = f"{schema_line(file, kind.name)}\n{tidy(text)}"
-    return NewRecord(file, text, kind.name)
+    return NewRecord(file, f"{schema_line(file, kind.name)}\n{tidy(text)}")
 
 
 def field_text(name: str, value: str) -> str:

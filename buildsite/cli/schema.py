@@ -6,7 +6,6 @@ import click
 
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.record_files import write_schemas
-from buildsite.kinds import KIND_FILES
 
 
 @click.command()
@@ -15,9 +14,9 @@ def schema(root: Path | None) -> None:
     """
     Write the JSON Schemas for editors to records/.schema/.
 
-    Run it after an update of the program; `new` does it for what it writes.
+    Run it after an update of the program; `new` does it too.
 
     Example: buildsite schema
     """
-    for name in write_schemas(archive_root(root), KIND_FILES):
+    for name in write_schemas(archive_root(root)):
         click.echo(name)

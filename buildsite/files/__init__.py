@@ -7,12 +7,14 @@ from buildsite.files.archive import (
     list_archive,
     read_archive,
 )
-from buildsite.files.site import replace_site
+from buildsite.files.site import Stage, Written, replace_site
 from buildsite.files.writing import write_files, write_whole
 
 __all__ = [
     "ArchiveFiles",
     "Listing",
+    "Stage",
+    "Written",
     "find_root",
     "list_archive",
     "read_archive",

@@ -10,9 +10,10 @@ killed leaves the old site, the new one, or a journal, which the next build comp
 import json
 import os
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import field
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,42 @@ from buildsite.values import dataclass
 
 MANIFEST = "manifest.json"
 OURS = "buildsite"
+
+
+@dataclass(frozen=True)
+class Written:
+    """A file of the new site: its path, digest and size, and whether it is staged."""
+
+    path: str
+    digest: str  # sha256:…, as a manifest states it
+    size: int
+    staged: bool = False
+
+
+class Stage:
+    """
+    Where the files of a new site are put until all are there.
+
+    Any process of a build puts files: only what differs from the site is written, into
+    the folder beside it.
+    """
+
+    def __init__(self, site: Path, pages: Path) -> None:
+        self.site = site
+        self.pages = pages
+        self._folders: set[Path] = set()
+
+    def put(self, path: str, data: bytes) -> Written:
+        """Write a file, unless the site has it already."""
+        there = _is_already(self.site / safe(path), data)
+        if not there:
+            staged = self.pages / path
+            if staged.parent not in self._folders:
+                staged.parent.mkdir(parents=True, exist_ok=True)
+                self._folders.add(staged.parent)
+            staged.write_bytes(data)
+        digest = f"sha256:{sha256(data).hexdigest()}"
+        return Written(path, digest, len(data), staged=not there)
 
 
 @dataclass
@@ -45,12 +82,12 @@ class _Work:
         return self.beside / "journal"
 
 
-def replace_site(out: Path, files: Iterable[tuple[str, bytes]]) -> None:
+def replace_site(out: Path, make: Callable[[Stage], Iterable[Written]]) -> None:
     """
     Replace a site by another, whole.
 
-    `out` is absent, empty, or a site built by this program; `files` have paths with
-    slashes, `manifest.json` among them.
+    `out` is absent, empty, or a site built by this program. `make` puts every file of
+    the new one, `manifest.json` among them, and tells what it put.
     """
     site = Path(os.path.abspath(out))  # noqa: PTH100 - resolve() would follow a link
     try:
@@ -59,7 +96,7 @@ def replace_site(out: Path, files: Iterable[tuple[str, bytes]]) -> None:
         with _alone(work):
             _complete(work)
             _empty(work.beside)
-            _stage(work, files)
+            _gather(work, make(Stage(site, work.pages)))
             _swap(work)
     except OSError as error:
         raise unwritable(Path(error.filename or site), error) from error
@@ -167,27 +204,20 @@ def _is_safe(path: str) -> bool:
     return all(parts) and not strange
 
 
-def _stage(work: _Work, files: Iterable[tuple[str, bytes]]) -> None:
-    """Write what differs from the site into the folder beside it."""
-    for path, data in files:
-        if safe(path) in work.paths:
-            raise ValueError(f"two files of a site have one path: {path}")
-        work.paths.add(path)
-        if _is_already(work, path, data):
-            continue
-        staged = work.pages / path
-        if staged.parent not in work.folders:
-            staged.parent.mkdir(parents=True, exist_ok=True)
-            work.folders.add(staged.parent)
-        staged.write_bytes(data)
-        work.move.append(path)
+def _gather(work: _Work, made: Iterable[Written]) -> None:
+    """Note every file of the new site, and which of them are to be moved."""
+    for file in made:
+        if file.path in work.paths:
+            raise ValueError(f"two files of a site have one path: {file.path}")
+        work.paths.add(file.path)
+        if file.staged:
+            work.move.append(file.path)
     if MANIFEST not in work.paths:
         raise ValueError("a site without a manifest could never be replaced again")
 
 
-def _is_already(work: _Work, path: str, data: bytes) -> bool:
+def _is_already(there: Path, data: bytes) -> bool:
     """Whether the site has these bytes, in a file and not through a link."""
-    there = work.site / path
     try:
         state = os.lstat(there)
     except (FileNotFoundError, NotADirectoryError):

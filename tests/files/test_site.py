@@ -3,7 +3,7 @@
 import json
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -44,8 +44,12 @@ def on_disk(out: Path) -> Site | None:
     }
 
 
+def put(out: Path, files: Iterable[tuple[str, bytes]]) -> None:
+    replace_site(out, lambda stage: (stage.put(*file) for file in files))
+
+
 def build(out: Path, files: Site) -> None:
-    replace_site(out, files.items())
+    put(out, files.items())
 
 
 def test_a_site_is_made_where_there_was_none(tmp_path: Path) -> None:
@@ -211,7 +215,7 @@ def test_two_pages_of_one_path_and_a_site_without_manifest_are_refused(
     tmp_path: Path,
 ) -> None:
     with pytest.raises(ValueError, match="one path"):
-        replace_site(tmp_path / "site", [*OLD.items(), *OLD.items()])
+        put(tmp_path / "site", [*OLD.items(), *OLD.items()])
     with pytest.raises(ValueError, match="without a manifest"):
         build(tmp_path / "site", {"index.html": b""})
 
@@ -226,7 +230,7 @@ def test_a_page_that_cannot_be_made_leaves_the_old_site(tmp_path: Path) -> None:
     build(tmp_path / "site", OLD)
 
     with pytest.raises(KeyboardInterrupt):
-        replace_site(tmp_path / "site", pages())
+        put(tmp_path / "site", pages())
 
     assert on_disk(tmp_path / "site") == OLD
     assert [p.name for p in tmp_path.iterdir()] == ["site"]
@@ -238,7 +242,7 @@ def test_two_builds_at_once_do_not_mix(tmp_path: Path) -> None:
             build(tmp_path / "site", NEW)
         yield from OLD.items()
 
-    replace_site(tmp_path / "site", pages())
+    put(tmp_path / "site", pages())
 
     assert on_disk(tmp_path / "site") == OLD
 
@@ -356,7 +360,7 @@ def test_a_journal_is_completed_even_if_the_next_build_fails(tmp_path: Path) -> 
         if (folder / ".site.beside/journal").exists():
             met += 1
             with pytest.raises(KeyboardInterrupt):
-                replace_site(folder / "site", no_pages())
+                put(folder / "site", no_pages())
             assert on_disk(folder / "site") == NEW
             assert [path.name for path in folder.iterdir()] == ["site"]
     assert met > 3

@@ -1,0 +1,1 @@
+"""What the processes of a build do: inputs, and tests rendered and written."""

@@ -1,0 +1,89 @@
+"""What each process of a build is given: files as read, history, options."""
+
+from collections.abc import Mapping
+from dataclasses import field
+from functools import partial
+from pathlib import Path
+
+from buildsite import software
+from buildsite.archive.archive import Archive
+from buildsite.archive.inputs_as_issued import Contents, present_in
+from buildsite.archive.issued_files import IssuedFiles, Together
+from buildsite.archive.issues import Released
+from buildsite.archive.record_history import RecordHistory
+from buildsite.archive.states import archive_at
+from buildsite.archive.unpublished import Unpublished
+from buildsite.errors import EnvironmentFault
+from buildsite.files import ArchiveFiles, Listing, Stage, Written
+from buildsite.history.walk import History
+from buildsite.pages.site_sources import Options, SiteSources
+from buildsite.record.commits import Signature
+from buildsite.values import dataclass
+
+
+@dataclass(frozen=True)
+class BuildInputs:
+    """
+    What a process needs to render tests: the files as read, and the git history.
+
+    `history` is None in a build without history, `released` in the laboratory's own
+    copy. `signatures` gives the state of each edit's signature, if the laboratory lists
+    keys and edits are shown.
+    """
+
+    root: Path
+    files: ArchiveFiles
+    options: Options
+    history: History | None = None
+    together: Together = field(default_factory=dict)
+    released: Released | None = None
+    signatures: Mapping[str, Signature] = field(default_factory=dict)
+    stands: str = ""  # the commit of these records, if they are committed
+
+    def put(self, stage: Stage, path: str, data: bytes) -> Written:
+        """Write a file of the site; refuse one that tells clients a secret."""
+        if self.released is not None:
+            refuse_secrets(self.released.secret, path, data)
+        return stage.put(path, data)
+
+    def archive(self) -> Archive:
+        """Return the archive. Kept files are read only when needed."""
+        files = self.files
+        held = {**files.records, **files.issued}
+        listing = Listing(self.root, (), (), files.kept, ())
+        return Archive(
+            list(files.records),
+            lambda name: held[name] if name in held else listing.read(name),
+            issued=files.issued,
+            kept=files.kept,
+            program=software.fingerprint,
+        )
+
+    def sources(self, archive: Archive) -> SiteSources:
+        """Open kept files and the history. Each process runs its own git."""
+        past = self.history.reopened() if self.history is not None else None
+        contents = Contents(past, present_in(archive))
+        issued_files = IssuedFiles(contents, self.together)
+        edits = past is not None and not self.options.release
+        if past is None or not edits:
+            return SiteSources(issued_files, None, self.released)
+        record_history = RecordHistory(
+            past,
+            partial(archive_at, past),
+            self.signatures,
+            self.stands,
+            archive.shared,
+        )
+        return SiteSources(issued_files, record_history, self.released)
+
+
+def refuse_secrets(secret: Unpublished, path: str, data: bytes) -> None:
+    """Refuse a file for clients that names a project that is not published."""
+    told = secret.told(path, data)
+    if told:
+        raise EnvironmentFault(
+            f"{path} would name {', '.join(told)} of {secret.project(told[0])}, which "
+            "is not published. Nothing was built.",
+            "Look where it is named (`git grep` in records/), and issue no report "
+            "that says so; or publish that project too.",
+        )

@@ -1,0 +1,120 @@
+"""What a process of a build does with a few tests: look for traces, make pages."""
+
+import gc
+from collections.abc import Sequence
+from functools import partial
+from itertools import product
+
+from buildsite.archive.across import traces_of
+from buildsite.archive.archive import Archive
+from buildsite.archive.entry_checks import flags_of_history
+from buildsite.archive.issued_files import unfit_report
+from buildsite.building.inputs import BuildInputs
+from buildsite.errors import EnvironmentFault
+from buildsite.files import Stage, Written
+from buildsite.kinds.traces import Trace
+from buildsite.pages.report.draft_pages import render_test
+from buildsite.pages.rows import Row
+from buildsite.pages.site_sources import SiteSources
+from buildsite.record.flags import Flag
+from buildsite.record.issued import kept_name
+from buildsite.record.kept_files import REFUSALS
+from buildsite.values import dataclass
+
+
+@dataclass(frozen=True)
+class Made:
+    """What a process returns of a test: its row, and what it wrote."""
+
+    row: Row
+    files: tuple[Written, ...]
+
+
+@dataclass(frozen=True)
+class Work:
+    """What this process renders tests from, and where it writes them."""
+
+    inputs: BuildInputs
+    stage: Stage
+    archive: Archive
+    sources: SiteSources
+
+
+_WORK: list[Work] = []
+"""Set once, when a process starts."""
+
+
+def start_work(given: tuple[BuildInputs, Stage]) -> None:
+    """Give a process the bytes of every record; it parses those that it needs."""
+    inputs, stage = given
+    # Pages make many objects that live as long as the chunk: collecting garbage at
+    # every 700 of them costs more than it frees.
+    gc.freeze()
+    gc.set_threshold(100_000, 20, 20)
+    archive = inputs.archive()
+    _WORK[:] = [Work(inputs, stage, archive, inputs.sources(archive))]
+
+
+def end_work() -> None:
+    """Forget it: a process forked later must not inherit an open git."""
+    _WORK.clear()
+
+
+Surveyed = tuple[list[Trace], dict[str, tuple[Flag, ...]]]
+"""Traces of some tests for the rules across records, and flags from their history."""
+
+
+def survey_chunk(chunk: Sequence[str]) -> Surveyed:
+    """Return what rules across records and across edits need of a few tests."""
+    archive, look = _WORK[0].archive, _WORK[0].sources.record_history
+    found = (
+        flags_of_history(archive, chunk, look.past, look.touching)
+        if look is not None
+        else {}
+    )
+    return traces_of(archive, chunk), found
+
+
+Job = tuple[str, tuple[Flag, ...], tuple[str, ...]]
+"""A test, its flags across records, and how it compares with its repeats."""
+
+
+def render_chunk(chunk: Sequence[Job]) -> list[Made]:
+    """Compute a few tests, and write their pages."""
+    work = _WORK[0]
+    archive, sources = work.archive, work.sources
+    flags = {file: found for file, found, _ in chunk}
+    archive.across_flags = {**archive.across_flags, **flags}
+    archive.repeats = {file: words for file, _, words in chunk}
+    for file, _, _ in chunk:
+        refuse_unfit_reports(archive, file, sources)
+    return [render(work, file) for file, _, _ in chunk]
+
+
+def render(work: Work, file: str) -> Made:
+    """Compute a test, and write its pages."""
+    made = render_test(work.archive, file, work.inputs.options, work.sources)
+    put = partial(work.inputs.put, work.stage)
+    return Made(made.row, tuple(put(*one) for one in made.files))
+
+
+def refuse_unfit_reports(archive: Archive, file: str, sources: SiteSources) -> None:
+    """Refuse to show a kept report that could run or load something."""
+    issued, _ = archive.chain(file)
+    items = issued.items if issued is not None else ()
+    contents = sources.issued_files.contents
+    for item, suffix in product(items, REFUSALS):
+        data = sources.issued_files.sent(file, item, suffix)
+        name = kept_name(file, item.revision, suffix)
+        reasons = (
+            unfit_report(name, data, item, contents, archive.shared)
+            if data is not None
+            else ()
+        )
+        if reasons:
+            raise EnvironmentFault(
+                f"{name} holds what no kept report may: {'; '.join(reasons)}. "
+                "Nothing was built.",
+                "Ask who committed it, and restore the state before: `buildsite issue` "
+                "writes no such report.",
+            )
