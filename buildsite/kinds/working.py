@@ -83,7 +83,7 @@ def step_of(
         Symbol(one.symbol, in_words(one.words, words), units.get(one.symbol, ""))
         for one in formula.terms
     ]
-    symbols += [
+    symbols.extend(
         Symbol(
             name,
             CONSTANTS.get(name, "constant"),
@@ -91,7 +91,7 @@ def step_of(
             constant_text(value),
         )
         for name, value in formula.constants.items()
-    ]
+    )
     return Step(
         anchor,
         name,

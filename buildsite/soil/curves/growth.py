@@ -46,11 +46,15 @@ class Growth:
         """Water contents at its two ends [%]."""
         return self.first, self.last
 
+    def saturation(self, water_content: float) -> float:
+        """Saturation on the curve [%]."""
+        shape = self.greatest, self.reached, self.sharpness, self.width
+        return _grown(water_content, *shape)
+
     def __call__(self, water_content: float) -> float:
         """Dry density on the curve [kg/m³]."""
         water = within(self.span, water_content)
-        degree = _grown(water, self.greatest, self.reached, self.sharpness, self.width)
-        return saturation_line(water, degree, *self.solids)
+        return saturation_line(water, self.saturation(water), *self.solids)
 
     def turns(self) -> tuple[float, ...]:
         """Water contents inside the span where the curve turns [%]."""

@@ -12,6 +12,9 @@ from buildsite.values import dataclass
 SAME = 0.1
 """Water contents closer than this are one place on a curve through points. [%]"""
 
+FLAT = 1e-9
+"""A cube that adds less than this share of the density is rounding. [1]"""
+
 
 @dataclass(frozen=True)
 class Piecewise:
@@ -35,7 +38,13 @@ class Piecewise:
         cube = (here + there - 2 * steep) / width**2
         return self.densities[i], here, square, cube
 
-    def _at(self, water_content: float) -> tuple[int, float]:
+    def is_parabola(self, i: int) -> bool:
+        """Whether the cube of piece ``i`` adds no more than rounding."""
+        constant, _, _, cube = self.powers(i)
+        width = self.places[i + 1] - self.places[i]
+        return abs(cube) * width**3 < FLAT * abs(constant)
+
+    def piece(self, water_content: float) -> tuple[int, float]:
         """Return the piece of a water content, and the distance from its drier end."""
         water = within(self.span, water_content)
         i = min(bisect_right(self.places, water), len(self.places) - 1) - 1
@@ -43,13 +52,13 @@ class Piecewise:
 
     def __call__(self, water_content: float) -> float:
         """Dry density on the curve [kg/m³]."""
-        i, t = self._at(water_content)
+        i, t = self.piece(water_content)
         a, b, c, d = self.powers(i)
         return a + t * (b + t * (c + t * d))
 
     def slope(self, water_content: float) -> float:
         """Slope of the curve [kg/m³ over %]."""
-        i, t = self._at(water_content)
+        i, t = self.piece(water_content)
         _, b, c, d = self.powers(i)
         return b + t * (2 * c + t * 3 * d)
 
@@ -94,6 +103,34 @@ class Straight:
         return self.places[1:-1]
 
 
+def together(points: Points) -> list[list[tuple[float, float]]]:
+    """
+    Return points in groups of one water content (within `SAME` of the driest of them).
+
+    Parameters
+    ----------
+    points : sequence of tuple of float
+        Water content [%] and dry density, by water content. [kg/m³]
+
+    Returns
+    -------
+    list of list of tuple of float
+        Each group, by water content [%], with its dry densities. [kg/m³]
+
+    Examples
+    --------
+    >>> [len(group) for group in together([(10.0, 1.9), (10.05, 1.9), (12.0, 2.0)])]
+    [2, 1]
+    """
+    groups: list[list[tuple[float, float]]] = []
+    for point in points:
+        if groups and point[0] - groups[-1][0][0] < SAME:
+            groups[-1].append(point)
+        else:
+            groups.append([point])
+    return groups
+
+
 def places(points: Points) -> list[tuple[float, float]]:
     """
     Return points, those at one water content (within `SAME`) merged to their mean.
@@ -113,15 +150,9 @@ def places(points: Points) -> list[tuple[float, float]]:
     >>> places([(10.0, 1900.0), (10.0, 1910.0), (12.0, 1950.0)])
     [(10.0, 1905.0), (12.0, 1950.0)]
     """
-    groups: list[list[tuple[float, float]]] = []
-    for point in points:
-        if groups and point[0] - groups[-1][0][0] < SAME:
-            groups[-1].append(point)
-        else:
-            groups.append([point])
     return [
         (fsum(w for w, _ in group) / len(group), fsum(d for _, d in group) / len(group))
-        for group in groups
+        for group in together(points)
     ]
 
 

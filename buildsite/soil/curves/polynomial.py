@@ -20,9 +20,13 @@ class Polynomial:
         """Water contents at its two ends [%]."""
         return self.center - self.half, self.center + self.half
 
+    def scaled(self, water_content: float) -> float:
+        """Water content as x, from -1 at the driest point to 1 at the wettest [1]."""
+        return (within(self.span, water_content) - self.center) / self.half
+
     def __call__(self, water_content: float) -> float:
         """Dry density on the curve [kg/m³]."""
-        x = (within(self.span, water_content) - self.center) / self.half
+        x = self.scaled(water_content)
         total = 0.0
         for coefficient in reversed(self.coefficients):
             total = total * x + coefficient

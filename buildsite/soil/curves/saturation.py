@@ -74,12 +74,15 @@ class Branches:
         """Water contents at its two ends [%]."""
         return self.first, self.last
 
+    def saturation(self, water_content: float) -> float:
+        """Saturation on the curve [%]."""
+        slope, constant = self.dry if water_content <= self.corner else self.wet
+        return exp(constant + slope * log(water_content))
+
     def __call__(self, water_content: float) -> float:
         """Dry density on the curve [kg/m³]."""
         water = within(self.span, water_content)
-        slope, constant = self.dry if water <= self.corner else self.wet
-        degree = exp(constant + slope * log(water))
-        return saturation_line(water, degree, *self.solids)
+        return saturation_line(water, self.saturation(water), *self.solids)
 
     def turns(self) -> tuple[float, ...]:
         """Water contents inside the span where the curve turns [%]."""

@@ -30,9 +30,11 @@ from buildsite.soil.formulas.field import (
     SAND_CONE_VOLUME,
 )
 from buildsite.soil.formulas.formula import (
+    GRAVITY_OF_TWO,
     Formula,
     Term,
     mean,
+    mean_of_alike,
     mean_of_gravities,
     mean_of_waters,
 )
@@ -83,6 +85,7 @@ __all__ = [
     "FINE_DRY_DENSITY",
     "FINE_WATER_CONTENT",
     "GAUGE_DRY_DENSITY",
+    "GRAVITY_OF_TWO",
     "ON_DRY_BASIS",
     "OVEN_DRY_BULK",
     "PARTICLES",
@@ -100,6 +103,7 @@ __all__ = [
     "Formula",
     "Term",
     "mean",
+    "mean_of_alike",
     "mean_of_gravities",
     "mean_of_waters",
 ]

@@ -37,6 +37,36 @@ class Formula(NamedTuple):
 DEFINITION = "A definition"
 
 
+GRAVITY_OF_TWO = "100 / (P_1 / G_1 + (100 - P_1) / G_2)"
+"""
+The specific gravity of a mixture of two parts, the second all but the first: the
+formula of `coarse.mean_specific_gravity`.
+"""
+
+
+def mean_of_alike(count: int) -> str:
+    """
+    Return the specific gravity of so many equal shares, as a formula.
+
+    Parameters
+    ----------
+    count : int
+        Specimens, each with its specific gravity G. [1]
+
+    Returns
+    -------
+    str
+        The formula of `coarse.mean_specific_gravity`. [text]
+
+    Examples
+    --------
+    >>> mean_of_alike(2)
+    '2 / (1 / G_1 + 1 / G_2)'
+    """
+    total = " + ".join(f"1 / G_{i}" for i in range(1, count + 1))
+    return f"{count} / ({total})"
+
+
 def mean_of_gravities(count: int) -> str:
     """
     Return the specific gravity of a mixture of so many sizes, as a formula.

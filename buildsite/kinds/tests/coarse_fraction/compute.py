@@ -8,8 +8,10 @@ from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction
 from buildsite.kinds.tests.coarse_fraction.particles import (
     Gravities,
     ParticleValues,
-    gravities,
+    SizeValues,
+    mean,
     particle_values,
+    size_values,
 )
 from buildsite.kinds.tests.coarse_fraction.split import (
     FractionValues,
@@ -31,6 +33,7 @@ class Values:
     opening_mm: float | None  # of the oversize sieve
     percent_retained: float | None  # on it, by dry mass of the whole [%]
     water_content: float | None  # of the oversize, as received [%]
+    sizes: tuple[SizeValues, ...]  # that have specimens, none if a share is unknown
     gravities: Gravities | None  # of the oversize
     shares_unknown: bool  # sizes were tested separately, and the split lacks them
 
@@ -73,13 +76,14 @@ def compute(record: CoarseFraction, inputs: Inputs, method: Method | None) -> Va
     fractions = fraction_values(record)
     particles = particle_values(record, fractions)
     percent, water = oversize(fractions, least)
-    found, shares_unknown = gravities(particles, least)
+    sizes = size_values(particles, least)
     return Values(
         fractions=fractions,
         particles=particles,
         opening_mm=least,
         percent_retained=percent,
         water_content=None if record.split_masses == "dry" else water,
-        gravities=found,
-        shares_unknown=shares_unknown,
+        sizes=sizes or (),
+        gravities=mean([(one.share, one.mean) for one in sizes]) if sizes else None,
+        shares_unknown=sizes is None,
     )

@@ -124,22 +124,31 @@ def by_size(
     }
 
 
-def gravities(
-    particles: Sequence[ParticleValues], least: float | None
-) -> tuple[Gravities | None, bool]:
-    """
-    Return the properties of the oversize; specimens of one size count equally.
+@dataclass(frozen=True)
+class SizeValues:
+    """The specimens of one size that count, and their mean, each counted equally."""
 
-    Sizes tested separately are combined by their shares in the split; without these
-    there is no result, and the second value is True.
+    share: float  # of the size in the whole [%]; 1 where it is the only one
+    specimens: tuple[ParticleValues, ...]
+    mean: Gravities
+
+
+def size_values(
+    particles: Sequence[ParticleValues], least: float | None
+) -> tuple[SizeValues, ...] | None:
     """
-    parts: list[tuple[float, Gravities]] = []
+    Return the sizes that the properties of the oversize are the mean of.
+
+    Sizes tested separately are combined by their shares in the split; None where one of
+    these is unknown.
+    """
     groups = by_size(particles, least)
+    made = []
     for group in groups.values():
         share = 1.0 if len(groups) == 1 else group[0].share
-        alike = [(1.0, one.found) for one in group if one.found is not None]
         if share is None:
-            return None, True
+            return None
         if share > 0:
-            parts.append((share, mean(alike)))
-    return mean(parts) if parts else None, False
+            alike = [(1.0, one.found) for one in group if one.found is not None]
+            made.append(SizeValues(share, tuple(group), mean(alike)))
+    return tuple(made)

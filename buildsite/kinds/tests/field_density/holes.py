@@ -48,6 +48,7 @@ class Dug:
     sand: float | None = None
     sand_density: float | None = None
     stated: bool = False
+    transcribed: bool = False  # the wet density was taken over as a number
 
 
 def apparatus_id(record: FieldDensity) -> str:
@@ -181,5 +182,12 @@ def dug(record: FieldDensity, inputs: Inputs, water: float | None) -> Dug:
         found = Dug(wet_density=gauge_wet(record))
     if found.wet_density is None and not is_void(record):
         old = transcribed(record, water)
-        return Dug(found.volume, found.soil, old, found.sand, found.sand_density)
+        return Dug(
+            found.volume,
+            found.soil,
+            old,
+            found.sand,
+            found.sand_density,
+            transcribed=True,
+        )
     return found

@@ -17,7 +17,7 @@ from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.kinds.working import density_line, digits, read, step_of
 from buildsite.record.flags import Field
 from buildsite.record.parts import Container
-from buildsite.record.units import FOOT, GRAVITY, POUND
+from buildsite.record.units import GRAVITY, UNITS
 from buildsite.soil.formulas import WATER_CONTENT, mean
 from buildsite.standards.method import Method, reporting_label
 from buildsite.values import dataclass
@@ -57,7 +57,7 @@ class Dried:
 
 def capital(text: str) -> str:
     """Return a text with a capital."""
-    return text[:1].upper() + text[1:]
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def container_lines(dried: Dried, unit: str) -> list[Line]:
@@ -110,7 +110,7 @@ def water_content_steps(
     means: dict[int, list[Line]] = {}
     for dried in every:
         lines = container_lines(dried, unit or "")
-        single += lines
+        single.extend(lines)
         if len(lines) > 1 and dried.mean is not None:
             line = mean_line(dried.anchor, dried.label or "Mean", lines, "%")
             means.setdefault(len(lines), []).append(
@@ -174,23 +174,22 @@ def method_page(method: Method | None) -> Target | None:
 
 def unit_note(unit: str) -> tuple[str, ...]:
     """Return how a unit of density is brought to kg/m³; none where nothing is to do."""
-    factor = POUND / FOOT**3
-    pounds = f"{float(factor):.9g} kg/m³"
+    factor = f"{float(UNITS[unit].factor):.9g} kg/m³"
     if unit == "lb/ft3":
         return (
-            f"1 lb/ft³ = 0.45359237 kg / (0.3048 m)³ = {pounds}, both exact by the "
+            f"1 lb/ft³ = 0.45359237 kg / (0.3048 m)³ = {factor}, both exact by the "
             "international agreement of 1959 (NIST SP 811, appendix B).",
         )
     if unit == "lbf/ft3":
         return (
             f"1 lbf/ft³ is the weight of 1 lb/ft³ = 0.45359237 kg / (0.3048 m)³ = "
-            f"{pounds} at standard gravity, {float(GRAVITY)} m/s² (NIST SP 811, "
+            f"{factor} at standard gravity, {float(GRAVITY)} m/s² (NIST SP 811, "
             "appendix B).",
         )
     if unit == "kN/m3":
         return (
             f"1 kN/m³ is the weight of 1000 / {float(GRAVITY)} = "
-            f"{float(1000 / GRAVITY):.9g} kg/m³ at standard gravity, {float(GRAVITY)} "
+            f"{factor} at standard gravity, {float(GRAVITY)} "
             "m/s² (3rd General Conference on Weights and Measures, 1901).",
         )
     return ()
@@ -236,7 +235,7 @@ def portion_steps(
             "%",
         )
         lines.append(line)
-        counted += [] if one.rejected else [line]
+        counted.extend([] if one.rejected else [line])
     if not counted:
         return
     masses_in = dict.fromkeys(("m_0", "m_1", "m_2"), shown)

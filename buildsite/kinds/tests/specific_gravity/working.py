@@ -19,11 +19,11 @@ from buildsite.kinds.working import constants, digits, read, step_of
 from buildsite.record.units import from_si
 from buildsite.soil.formulas import (
     FILLED_MASS,
+    GRAVITY_OF_TWO,
     SOLIDS_GRAVITY,
     TEMPERATURE_FACTOR,
     VOLUME_BY_WATER,
     WATER_DENSITY,
-    mean_of_gravities,
 )
 
 RESULT, WHOLE = "specific_gravity", "combined_specific_gravity"
@@ -327,7 +327,6 @@ def result_steps(case: Test) -> Iterator[Step]:
             ("coarse", "specific_gravity") if own else (),
             to,
         ),
-        Input("P_2", digits(100 - share), "%"),
         Input("G_2", digits(case.values.mean or 0.0), line=RESULT),
     )
     yield Step(
@@ -335,11 +334,10 @@ def result_steps(case: Test) -> Iterator[Step]:
         "Specific gravity of the whole soil",
         (result_line(case, WHOLE)._replace(inputs=inputs),),
         "G",
-        mean_of_gravities(2),
+        GRAVITY_OF_TWO,
         (
             Symbol("P_1", "coarse particles, by dry mass of the whole", "%"),
             Symbol("G_1", f"their specific gravity, {coarse.basis}"),
-            Symbol("P_2", "the rest, 100 − P₁", "%"),
             Symbol("G_2", "specific gravity of the soil in the pycnometer"),
         ),
         "ASTM C127, average of several sizes: volumes are added",

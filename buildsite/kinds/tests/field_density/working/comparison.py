@@ -69,7 +69,7 @@ def base_lines(case: Test) -> tuple[str, str]:
     """Return the lines of maximum and optimum as taken over."""
     corrected = case.values.compared.base is not None
     lead = "reference-" if corrected else ""
-    return lead + MAXIMUM, lead + OPTIMUM
+    return f"{lead}{MAXIMUM}", f"{lead}{OPTIMUM}"
 
 
 def taken_steps(case: Test, target: Target) -> Iterator[Step]:

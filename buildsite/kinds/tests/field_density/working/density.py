@@ -69,12 +69,11 @@ def title(case: Test, name: str) -> str:
 def wet_steps(case: Test) -> Iterator[Step]:
     """Yield the steps to the wet density."""
     record, dug = case.record, case.values.dug
-    computed = dug.soil is not None and dug.volume is not None
     if record.apparatus == "nuclear-gauge" and gauge_inputs(
         record, WET, "rho", record.units.density or ""
     ):
         yield gauge_step(case)
-    elif computed and dug.wet_density == (dug.soil or 0.0) / (dug.volume or 1.0):
+    elif not dug.transcribed:
         yield from volume_steps(case)
         yield from soil_steps(case)
         yield mass_over_volume(case)

@@ -25,7 +25,6 @@ from buildsite.kinds.tests.shared.working import (
 )
 from buildsite.kinds.working import digits, read, step_of
 from buildsite.record.flags import Field
-from buildsite.record.units import to_si
 from buildsite.soil.formulas import (
     COARSE_PERCENT,
     FINE_WATER_CONTENT,
@@ -334,8 +333,3 @@ def gravity_source(
     to = ("test", reference.id) if reference is not None else None
     known = of_reference.bulk_specific_gravity if of_reference is not None else value
     return Input("G_b", read(known), to=to)
-
-
-def in_si(value: Decimal | None, unit: str) -> float:
-    """Return a reading in SI; zero where there is none."""
-    return to_si(value, unit) if value is not None and unit else 0.0

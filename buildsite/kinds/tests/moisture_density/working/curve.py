@@ -1,6 +1,5 @@
 """The working of the curve: what was fitted to which points, and where it peaks."""
 
-from bisect import bisect_right
 from collections.abc import Iterator
 
 from buildsite.kinds.steps import Input, Line, Step, Steps
@@ -25,9 +24,6 @@ from buildsite.soil.curves.piecewise import Piecewise
 from buildsite.soil.curves.polynomial import Polynomial
 
 PARABOLAS = ("parabola-through-three", "local-parabola")
-FLAT = 1e-9
-"""A cubic's last term that adds less than this share of the density is rounding. [1]"""
-
 AT_POWERS = "a + b * x + c * x**2 + d * x**3"
 BEND = "b / (-c + sqrt(c**2 - 3 * b * d))"
 
@@ -59,12 +55,12 @@ def about(case: Test) -> tuple[str, ...]:
             "points lie unevenly or the parabola would rise far above them."
         )
     merged = [group for group in groups(case) if len(group) > 1]
-    found += [
+    means = (
         f"Points {' and '.join(map(str, group))}, at one water content, count as their "
         "mean."
         for group in merged
-    ]
-    return tuple(found)
+    )
+    return (*found, *means)
 
 
 def drawn_steps(case: Test) -> Iterator[Step]:
@@ -88,25 +84,17 @@ def fitted_steps(case: Test, curve: Curve) -> Iterator[Step]:
     if isinstance(line, Polynomial):
         yield from polynomial_steps(case, line, curve.peak_water_content)
     elif isinstance(line, Piecewise):
-        i = piece_of(line, curve.peak_water_content)
-        powers = line.powers(i)
-        width = line.places[i + 1] - line.places[i]
-        straight = abs(powers[3]) * width**3 < FLAT * abs(powers[0])
-        if curve.form in PARABOLAS and straight:
-            yield from parabola_steps(case, line.places[i], powers)
+        i, x = line.piece(curve.peak_water_content)
+        if curve.form in PARABOLAS and line.is_parabola(i):
+            yield from parabola_steps(case, line, i)
         else:
-            yield from piece_steps(case, line, i, curve.peak_water_content)
+            yield from piece_steps(case, line, i, x)
     else:
         yield from saturated_steps(case, line)
 
 
-def piece_of(line: Piecewise, water: float) -> int:
-    """Return the piece of a curve that has a water content."""
-    return min(bisect_right(line.places, water), len(line.places) - 1) - 1
-
-
-def piece_steps(case: Test, line: Piecewise, i: int, peak: float) -> Iterator[Step]:
-    """Yield the cubic between two places that has the peak."""
+def piece_steps(case: Test, line: Piecewise, i: int, x: float) -> Iterator[Step]:
+    """Yield the cubic between two places that has the peak, `x` from the drier one."""
     powers = line.powers(i)
     start, end = line.places[i], line.places[i + 1]
     yield coefficient_step(
@@ -124,7 +112,7 @@ def piece_steps(case: Test, line: Piecewise, i: int, peak: float) -> Iterator[St
         (origin, *inputs[1:]),
         "Where the slope, b + 2 c x + 3 d x², is zero.",
     )
-    top = Input("x", digits(peak - start), "%")
+    top = Input("x", digits(x), "%")
     yield peak_step(case, DENSITY, AT_POWERS, (*inputs, top), "On the curve there.")
 
 
@@ -161,5 +149,5 @@ def polynomial_steps(case: Test, line: Polynomial, peak: float) -> Iterator[Step
         (*place, *inputs[1:]),
         "Where the slope is zero.",
     )
-    x = Input("x", digits((peak - line.center) / line.half))
+    x = Input("x", digits(line.scaled(peak)))
     yield peak_step(case, DENSITY, equation, (*inputs, x), "On the curve there.")

@@ -1,12 +1,13 @@
 """What every curve's working has: its coefficients, and the points at its places."""
 
 from collections.abc import Mapping, Sequence
+from itertools import islice
 
 from buildsite.kinds.steps import Input, Line, Step, Symbol
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.working import words_of
 from buildsite.kinds.working import digits
-from buildsite.soil.curves.piecewise import SAME
+from buildsite.soil.curves.piecewise import together
 
 COEFFICIENTS = ("kg/m³", "kg/m³ per %", "kg/m³ per %²", "kg/m³ per %³")
 
@@ -44,16 +45,10 @@ def coefficients(values: Sequence[float]) -> tuple[Input, ...]:
 
 def groups(case: Test) -> list[list[int]]:
     """Return the numbers of the points at each place of the curve."""
-    found: list[list[int]] = []
-    first = -SAME
-    for one in case.values.on_curve:
-        water = one.water_content or 0.0
-        if water - first < SAME:
-            found[-1].append(one.number)
-        else:
-            found.append([one.number])
-            first = water
-    return found
+    numbers = iter([one.number for one in case.values.on_curve])
+    return [
+        list(islice(numbers, len(group))) for group in together(case.values.fits.points)
+    ]
 
 
 def water_line(case: Test, place: int) -> str:

@@ -19,6 +19,7 @@ from buildsite.kinds.tests.moisture_density.working.results import (
 )
 from buildsite.kinds.tests.shared.working import words_of
 from buildsite.kinds.working import digits
+from buildsite.soil.curves.piecewise import Piecewise
 
 BEND_OF_THREE = (
     "((rho_3 - rho_2) / (w_3 - w_2) - (rho_2 - rho_1) / (w_2 - w_1)) / (w_3 - w_1)"
@@ -26,25 +27,23 @@ BEND_OF_THREE = (
 SLOPE_OF_THREE = "(rho_2 - rho_1) / (w_2 - w_1) + c * (w_2 - w_1)"
 
 
-def parabola_steps(
-    case: Test, start: float, powers: tuple[float, float, float, float]
-) -> Iterator[Step]:
-    """Yield the parabola, brought to distances from the highest point, and its top."""
-    fits = case.values.fits
-    top = max(range(len(fits.places)), key=lambda i: fits.places[i][1])
-    origin = fits.places[top][0]
-    a, b, c, _ = powers
-    x = origin - start
-    moved = (a + x * (b + x * c), b + 2 * c * x, c)
+def parabola_steps(case: Test, line: Piecewise, i: int) -> Iterator[Step]:
+    """Yield the parabola, by distances from the highest point, and its top."""
     words = {"x": "water content less that of the highest point, w₀, in %"}
-    equation = coefficient_step(case, moved, "a + b * x + c * x**2", words)
-    weights = weights_of(case, top)
-    if sum(weight > 0 for weight in weights) == 3:
-        yield from through_three(case, top, moved)
+    found = case.values.fits.top
+    through = case.values.curve.form == "parabola-through-three"
+    if through or found is None or found.is_of_three:
+        waters = [water for water, _ in case.values.fits.places]
+        k = i if line.places[i] in waters else i + 1
+        top = waters.index(line.places[k])
+        powers = (line.densities[k], line.slopes[k], line.powers(i)[2])
+        yield from through_three(case, top, powers)
     else:
-        yield weighted_step(case, weights)
-        yield equation
-    inputs = coefficients(moved)
+        top, powers = found.place, found.powers
+        yield weighted_step(case, found.weights)
+        yield coefficient_step(case, powers, "a + b * x + c * x**2", words)
+    inputs = coefficients(powers)
+    origin, _ = case.values.fits.places[top]
     w_0 = Input("w_0", digits(origin), "%", line=water_line(case, top))
     yield peak_step(
         case,
@@ -54,14 +53,6 @@ def parabola_steps(
         "Where the slope, b + 2 c x, is zero.",
     )
     yield peak_step(case, DENSITY, "a - b**2 / (4 * c)", inputs, "On the curve there.")
-
-
-def weights_of(case: Test, top: int) -> list[float]:
-    """Return the weight of each place for the parabola."""
-    found, count = case.values.fits.top, len(case.values.fits.places)
-    if case.values.curve.form == "parabola-through-three" or found is None:
-        return [float(abs(i - top) <= 1) for i in range(count)]
-    return list(found.weights)
 
 
 def named(case: Test, place: int) -> str:
@@ -79,21 +70,21 @@ def place_inputs(case: Test, place: int, mark: str = "") -> tuple[Input, Input]:
     )
 
 
-def through_three(case: Test, top: int, moved: Sequence[float]) -> Iterator[Step]:
+def through_three(case: Test, top: int, powers: Sequence[float]) -> Iterator[Step]:
     """Yield the coefficients of the parabola through three points, by hand."""
-    three = [place_inputs(case, top + i - 2, f"_{i}") for i in (1, 2, 3)]
-    before, at, after = (named(case, top + i) for i in (-1, 0, 1))
+    places = (top - 1, top, top + 1)
+    three = [place_inputs(case, at, f"_{i}") for i, at in enumerate(places, 1)]
     words = words_of(case.method)
     symbols = tuple(
         Symbol(f"{symbol}_{i}", f"{words[term]} of {which[:1].lower()}{which[1:]}", of)
-        for i, which in enumerate((before, at, after), 1)
+        for i, which in enumerate((named(case, at) for at in places), 1)
         for symbol, term, of in (
             ("w", "water content", "%"),
             ("rho", "dry density", "kg/m³"),
         )
     )
     (w_1, rho_1), (w_2, rho_2), (w_3, rho_3) = three
-    lines = coefficient_lines(moved)
+    lines = coefficient_lines(powers)
     yield Step(
         "bend",
         "Bend of the parabola",

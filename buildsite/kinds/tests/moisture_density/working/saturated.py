@@ -14,7 +14,9 @@ from buildsite.soil.curves import Line as Drawn
 from buildsite.soil.curves.growth import Growth
 from buildsite.soil.curves.saturation import Branches
 
-GROWTH = "S_m * (1 - u**(n + 1) * (w_m**n + p**n) / ((w_m - w)**n + p**n))"
+GROWTH = (
+    "S_m * (1 - ((w_m - w) / w_m)**(n + 1) * (w_m**n + p**n) / ((w_m - w)**n + p**n))"
+)
 POWER = "exp(k + m * ln(w))"
 AT_SATURATION = "rho_w / (1 / G_s + w / S)"
 
@@ -23,7 +25,6 @@ WORDS = {
     "w_m": "water content where it is reached",
     "n": "sharpness",
     "p": "width",
-    "u": "(w_m − w) / w_m",
     "k": "constant of ln S over ln w, dry of the corner",
     "m": "slope of ln S over ln w, dry of the corner",
     "w": "water content",
@@ -38,20 +39,15 @@ def saturated_steps(case: Test, line: Drawn) -> Iterator[Step]:
     peak, solids = case.values.optimum_water_content, case.values.solids
     if peak is None or solids is None:
         return
-    density = case.values.maximum_dry_density or 0.0
-    # The saturation that the density at the peak has, by the same equation.
-    degree = peak / (solids.water_density / density - 1 / solids.specific_gravity)
     if isinstance(line, Growth):
-        u = (line.reached - peak) / line.reached
         found = {
             "S_m": line.greatest,
             "w_m": line.reached,
             "n": line.sharpness,
             "p": line.width,
-            "u": max(u, 0.0),
         }
         how = "Where the density stops rising, found by bisection to the last digit."
-        formula = GROWTH if u > 0 else "S_m"
+        formula = GROWTH if peak < line.reached else "S_m"
     elif isinstance(line, Branches):
         slope, constant = line.dry
         found = {"k": constant, "m": slope}
@@ -59,6 +55,7 @@ def saturated_steps(case: Test, line: Drawn) -> Iterator[Step]:
         formula = POWER
     else:
         return
+    degree = line.saturation(peak)
     yield peak_step(case, OPTIMUM, "w", (Input("w", digits(peak), "%"),), how, WORDS)
     yield saturation_step(formula, found, peak, degree)
     inputs = (

@@ -56,11 +56,11 @@ def point_field(record: Any, index: int) -> Field:
 def containers_of(record: Any, index: int) -> Sequence[tuple[Field, Any]]:
     """Return the containers of a point, with the field of each."""
     point, field = record.points[index], point_field(record, index)
-    own = len(point.all_containers) - len(point.containers)
-    return [
-        ((*field, *(("containers", k) if k >= 0 else ())), one)
-        for k, one in enumerate(point.all_containers, -own)
+    listed = [
+        ((*field, "containers", k), one) for k, one in enumerate(point.containers)
     ]
+    own = point.all_containers[: -len(listed)] if listed else point.all_containers
+    return [*((field, one) for one in own), *listed]
 
 
 def specimen_parts(
@@ -80,7 +80,7 @@ def specimen_parts(
         for i, one in enumerate(values.points)
     ]
     steps = water_content_steps(case.method, unit, record.units.moisture, dried)
-    steps += tuple(transcribed_water(case, record))
+    steps = (*steps, *transcribed_water(case, record))
     words, told = words_of(case.method), words_of(case.method, unit)
     yield Steps("water-contents", capital(words["water content"]), steps)
     notes = tuple(

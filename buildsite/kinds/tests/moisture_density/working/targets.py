@@ -65,6 +65,6 @@ def maximum_input(asked: RequirementFacts, target: Target) -> Input:
     lead = "corrected_" if target.from_.startswith("corrected") else ""
     value = target.maximum_dry_density
     if asked.reference_values == UNROUNDED:
-        return Input("rho_max", digits(value), "kg/m3", line=lead + DENSITY)
+        return Input("rho_max", digits(value), "kg/m3", line=f"{lead}{DENSITY}")
     unit = target.density_unit
-    return Input("rho_max", digits(from_si(value, unit)), unit, line=lead + DENSITY)
+    return Input("rho_max", digits(from_si(value, unit)), unit, line=f"{lead}{DENSITY}")

@@ -1,12 +1,16 @@
-"""The working of a coarse fraction: the split, and the particles weighed in water."""
+"""The working of a split: water content, dry mass and share of each fraction."""
 
 from collections.abc import Iterator, Sequence
 
-from buildsite.kinds.reporting import printed_unit, result_label
-from buildsite.kinds.steps import Input, Line, Step, Steps, Symbol
+from buildsite.kinds.reporting import printed_unit
+from buildsite.kinds.steps import Input, Line, Step, Symbol
 from buildsite.kinds.tests.coarse_fraction.compute import Test
-from buildsite.kinds.tests.coarse_fraction.particles import ParticleValues, by_size
 from buildsite.kinds.tests.coarse_fraction.split import is_oversize
+from buildsite.kinds.tests.coarse_fraction.working.results import (
+    SIZES,
+    mean_result,
+    shares,
+)
 from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.kinds.tests.shared.working import (
     capital,
@@ -16,32 +20,12 @@ from buildsite.kinds.tests.shared.working import (
     rounding_row,
     words_of,
 )
-from buildsite.kinds.working import digits, in_words, read, step_of
+from buildsite.kinds.working import digits, read, step_of
 from buildsite.record.units import from_si
 from buildsite.soil.formulas import (
-    PARTICLES,
     WATER_CONTENT,
-    mean_of_gravities,
     mean_of_waters,
 )
-
-GRAVITIES = (
-    ("bulk_specific_gravity", "bulk"),
-    ("ssd_bulk_specific_gravity", "surface_dry"),
-    ("apparent_specific_gravity", "apparent"),
-    ("absorption", "absorption"),
-)
-"""Each result of the particles, and its name among their values."""
-
-
-def working(case: Test) -> tuple[Steps, ...]:
-    """Return every step from the masses to the results."""
-    parts = (
-        Steps("split", "Split on the sieves", tuple(split_steps(case))),
-        Steps("particles", "Coarse particles", tuple(particle_steps(case))),
-        Steps("results", "Results", tuple(result_steps(case))),
-    )
-    return tuple(one for one in parts if one.steps)
 
 
 def size_of(case: Test, i: int) -> str:
@@ -167,57 +151,6 @@ def share_steps(case: Test, masses: Sequence[Line], unit: str) -> Iterator[Step]
     )
 
 
-def particle_steps(case: Test) -> Iterator[Step]:
-    """Yield the specific gravities and the absorption of every specimen."""
-    unit = case.record.units.gravity or ""
-    shown = printed_unit(unit)
-    for formula, (result, name) in zip(PARTICLES, GRAVITIES, strict=True):
-        lines = [
-            Line(
-                f"{name}-{one.number}",
-                specimen_label(case, one),
-                specimen_inputs(case, one, unit),
-                digits(getattr(one.found, name)),
-                "%" if name == "absorption" else "",
-            )
-            for one in case.values.particles
-            if one.found is not None
-        ]
-        if lines:
-            units = dict.fromkeys(("A", "B", "C"), shown)
-            title = capital(in_words(result.replace("_", " "), {"ssd": "SSD"}))
-            yield step_of(formula, f"each-{name}", title, lines, units)
-
-
-def specimen_label(case: Test, one: ParticleValues) -> str:
-    """Return the label of a specimen."""
-    size = case.record.specimens[one.number - 1].retained_on
-    parts = (f"Specimen {one.number}", size or "", "rejected" * one.rejected)
-    return ", ".join(filter(None, parts))
-
-
-def specimen_inputs(case: Test, one: ParticleValues, unit: str) -> tuple[Input, ...]:
-    """Return the three masses of a specimen."""
-    i = one.number - 1
-    read_at, field = case.record.specimens[i], ("specimens", i)
-    dry = read_at.oven_dry[-1] if read_at.oven_dry else None
-    return (
-        Input("A", read(dry), unit, (*field, "oven_dry")),
-        Input("B", read(read_at.surface_dry), unit, (*field, "surface_dry")),
-        Input("C", read(read_at.in_water), unit, (*field, "in_water")),
-    )
-
-
-def result_steps(case: Test) -> Iterator[Step]:
-    """Yield the results: sums and means over the sizes of the oversize."""
-    yield from retained_steps(case)
-    groups = by_size(case.values.particles, case.values.opening_mm)
-    for result, name in GRAVITIES:
-        if result not in case.results:
-            continue
-        yield from mean_by_sizes(case, list(groups.values()), result, name)
-
-
 def retained_steps(case: Test) -> Iterator[Step]:
     """Yield the percent retained, and the water content of the oversize."""
     least = case.values.opening_mm
@@ -258,71 +191,8 @@ def retained_steps(case: Test) -> Iterator[Step]:
                 fraction_water(case, kept_on.number - 1)._replace(symbol=f"a_{i}"),
             )
         )
-        yield mean_result(case, name, inputs, mean_of_waters(len(wet)))
-
-
-def mean_result(case: Test, name: str, inputs: tuple[Input, ...], formula: str) -> Step:
-    """Return the mean of a result over sizes, by their shares."""
-    single = len(inputs) < 3
-    symbols = (
-        ()
-        if single
-        else (
-            Symbol("P", "share of each size in the whole", "%"),
-            Symbol("G" if "gravity" in name else "a", "its value"),
-        )
-    )
-    return Step(
-        f"step-{name}",
-        result_label(case.method, name, case.results[name].unit),
-        (result_line(case, name)._replace(inputs=inputs),),
-        "G" if "gravity" in name else "a",
-        formula,
-        symbols,
-        "" if single else "ASTM C127, average of several sizes",
-        notes=rounded_as(case, name),
-        to=rounding_row(case, name),
-    )
-
-
-def mean_by_sizes(
-    case: Test, groups: Sequence[Sequence[ParticleValues]], result: str, name: str
-) -> Iterator[Step]:
-    """Yield the mean of the specimens of one size, or of several by their shares."""
-    symbol = "a" if name == "absorption" else "G"
-    formula = mean_of_waters if name == "absorption" else mean_of_gravities
-    if len(groups) > 1 and any(len(group) > 1 for group in groups):
-        return
-    several = [one for group in groups for one in group]
-    by_shares = len(groups) > 1
-    if len(several) == 1:
-        (one,) = several
-        line = f"{name}-{one.number}"
-        text = digits(getattr(one.found, name))
-        unit = case.results[result].unit
-        yield mean_result(case, result, (Input(symbol, text, unit, line=line),), symbol)
-        return
-    inputs = tuple(
-        given
-        for i, one in enumerate(several, 1)
-        for given in (
-            share_input(case, one, i) if by_shares else Input(f"P_{i}", "1"),
-            Input(
-                f"{symbol}_{i}",
-                digits(getattr(one.found, name)),
-                case.results[result].unit,
-                line=f"{name}-{one.number}",
-            ),
-        )
-    )
-    yield mean_result(case, result, inputs, formula(len(several)))
-
-
-def share_input(case: Test, one: ParticleValues, i: int) -> Input:
-    """Return the share of the size of a specimen."""
-    own = next(
-        fraction.number
-        for fraction in case.values.fractions
-        if fraction.opening_mm == one.opening_mm
-    )
-    return Input(f"P_{i}", digits(one.share or 0.0), "%", line=f"share-{own}")
+        formula, symbols = mean_of_waters(len(wet)), shares(name)
+        if len(wet) == 1:
+            formula, symbols, inputs = "a_1", (), inputs[1:]
+        source = SIZES if symbols else ""
+        yield mean_result(case, name, inputs, formula, symbols, source)
