@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from buildsite.soil import formulas
+from buildsite.soil import coarse, formulas
 from buildsite.soil.formulas import Formula
 
 NAMES = {"sqrt": math.sqrt, "exp": math.exp, "ln": math.log, "pi": math.pi}
@@ -89,3 +89,37 @@ def test_a_formula_names_every_parameter_once(formula: Formula) -> None:
     assert sorted(term.parameter for term in formula.terms) == sorted(parameters)
     assert all(term.words and term.symbol for term in formula.terms)
     assert formula.source
+
+
+PARTS = st.lists(
+    st.tuples(st.floats(1.0, 60.0), st.floats(2.3, 2.8)), min_size=2, max_size=5
+)
+
+
+@given(PARTS)
+def test_the_means_are_those_of_the_functions(parts: list[tuple[float, float]]) -> None:
+    values = {f"P_{i}": share for i, (share, _) in enumerate(parts, 1)}
+    for i, (_, one) in enumerate(parts, 1):
+        values |= {f"G_{i}": one, f"a_{i}": one}
+    count, alike = len(parts), [(1.0, one) for _, one in parts]
+    by_formula = [
+        eval(text, {"__builtins__": {}}, values)  # noqa: S307
+        for text in (
+            formulas.mean_of_gravities(count),
+            formulas.mean_of_waters(count),
+            formulas.mean_of_alike(count),
+            formulas.mean("a", count),
+            formulas.GRAVITY_OF_TWO,
+        )
+    ]
+    share, first, second = parts[0][0], parts[0][1], parts[1][1]
+
+    assert by_formula == pytest.approx(
+        [
+            coarse.mean_specific_gravity(parts),
+            coarse.mean_absorption(parts),
+            coarse.mean_specific_gravity(alike),
+            coarse.mean_absorption(alike),
+            coarse.mean_specific_gravity([(share, first), (100 - share, second)]),
+        ]
+    )
