@@ -74,6 +74,7 @@ JOINED = {
     ),
     "site.js": (
         "match",
+        "drawing",
         "lists",
         "search_data",
         "finder",
@@ -81,6 +82,7 @@ JOINED = {
         "curve",
         "picture",
         "others",
+        "two_curves",
         "two_tests",
         "digest",
         "hand",

@@ -1,18 +1,12 @@
 // Optional: reads values off the curves of a figure. Pages work without it.
 "use strict";
 
-const SVG = "http://www.w3.org/2000/svg";
+const { drawn } = self.drawing;
 const WIDE = 400; // size of a figure, in points
 const TALL = 320;
 const NEAR = 12; // pixels from a point within which it is meant
 const STEP = 0.1; // of the arrow keys [%]
 const PAUSE = 300; // before a reading by pointer is said aloud [ms]
-
-function drawn(name, attributes) {
-  const part = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) part.setAttribute(key, value);
-  return part;
-}
 
 function between(low, value, high) {
   return Math.min(Math.max(value, low), high);

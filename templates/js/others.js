@@ -1,37 +1,8 @@
 // Optional: lays other curves of the same soil over a figure. Pages work without it.
 "use strict";
 
-const SVG = "http://www.w3.org/2000/svg";
+const { made, drawn, told } = self.drawing;
 const DASHES = ["none", "7 3", "2 3", "9 3 2 3"];
-let arrived = null; // what the script loaded last gave
-
-window.figureCurves = (told) => {
-  arrived = told;
-};
-
-// A script, not a request: a page on the disk may not fetch.
-function load(address) {
-  return new Promise((resolve) => {
-    const script = document.createElement("script");
-    script.src = address;
-    script.addEventListener("load", () => resolve(arrived));
-    script.addEventListener("error", () => resolve(null));
-    document.head.append(script);
-  });
-}
-
-function made(name, attributes, ...children) {
-  const part = document.createElement(name);
-  for (const [key, value] of Object.entries(attributes)) part.setAttribute(key, value);
-  part.append(...children);
-  return part;
-}
-
-function drawn(name, attributes) {
-  const part = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) part.setAttribute(key, value);
-  return part;
-}
 
 // The curves are in SI: the figure's own curve says what makes its unit of kg/m³.
 function laid(instrument, test, number, clip) {
@@ -45,9 +16,7 @@ function laid(instrument, test, number, clip) {
     group.append(drawn("path", { d: `M${ax} ${ay}L${bx} ${by}`, "stroke-dasharray": "1 3" }));
   }
   const [x, y] = freest(instrument, test.line.map(place));
-  const name = drawn("text", { x, y, "text-anchor": "middle" });
-  name.textContent = test.id;
-  group.append(name);
+  group.append(drawn("text", { x, y, "text-anchor": "middle" }, test.id));
   return group;
 }
 
@@ -109,8 +78,8 @@ async function fill(panel, instrument, addresses) {
   panel.textContent = "";
   instrument.over.prepend(clipFor(instrument, clip));
   for (const address of addresses) {
-    const told = await load(address);
-    const tests = (told ? told.tests : []).filter(({ id, line }) => !seen.has(id) && line.length > 1);
+    const soil = await told(address, "figureCurves");
+    const tests = (soil ? soil.tests : []).filter(({ id, line }) => !seen.has(id) && line.length > 1);
     if (!tests.length) continue;
     const top = address.replace(/[^/]+\/[^/]+\/curves\.js$/, "");
     const list = made("ul", {});
@@ -119,8 +88,8 @@ async function fill(panel, instrument, addresses) {
       list.append(choice(instrument, test, top, number, clip));
       number += 1;
     }
-    const left = told.left ? ` (${told.left} earlier ones are not offered)` : "";
-    panel.append(made("p", {}, `Of ${told.of}${left}`), list);
+    const left = soil.left ? ` (${soil.left} earlier ones are not offered)` : "";
+    panel.append(made("p", {}, `Of ${soil.of}${left}`), list);
   }
   if (!number) panel.append(made("p", {}, "There is no other curve of this soil."));
 }

@@ -2,24 +2,8 @@
 // is among the files.
 "use strict";
 
+const { told } = self.drawing;
 const WIDE = 1600; // of the picture [pixels]
-let arrived = null;
-
-window.figurePicture = (told) => {
-  arrived = told;
-};
-
-// The drawing comes as a script: a page on the disk may show a picture file, and may
-// not read it back.
-function load(address) {
-  return new Promise((resolve, reject) => {
-    const script = document.createElement("script");
-    script.src = address;
-    script.addEventListener("load", () => resolve(arrived));
-    script.addEventListener("error", () => reject(new Error(address)));
-    document.head.append(script);
-  });
-}
 
 function pictureOf(text) {
   const [, wide, tall] = /<svg[^>]* width="(\d+)" height="(\d+)"/.exec(text);
@@ -57,8 +41,11 @@ function textChunk(keyword, text) {
 const AFTER_HEADER = 33; // signature and IHDR
 
 async function png(address) {
-  const told = await load(address);
-  const [image, [wide, tall]] = await pictureOf(told.svg);
+  // The drawing comes as a script: a page on the disk may show a picture file, and may
+  // not read it back.
+  const figure = await told(address, "figurePicture");
+  if (!figure) throw new Error(address);
+  const [image, [wide, tall]] = await pictureOf(figure.svg);
   const canvas = document.createElement("canvas");
   canvas.width = wide;
   canvas.height = tall;
@@ -66,8 +53,8 @@ async function png(address) {
   const plain = await new Promise((resolve) => canvas.toBlob(resolve, "image/png"));
   const bytes = new Uint8Array(await plain.arrayBuffer());
   const texts = [
-    ["Title", told.title],
-    ["Description", told.shows],
+    ["Title", figure.title],
+    ["Description", figure.shows],
     ["Software", "buildsite"],
   ].map((pair) => textChunk(...pair));
   const parts = [bytes.slice(0, AFTER_HEADER), ...texts, bytes.slice(AFTER_HEADER)];

@@ -4,7 +4,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
 from tests.browser.eyes import Scheme, visit
 from tests.browser.printed import MM, read
@@ -98,3 +98,103 @@ def test_on_paper_the_curves_have_the_width_of_the_page(
         assert box["height"] >= 80 * MM
         printed = read(seen.page.pdf(format=paper))
     assert not printed.small
+
+
+def ask(page: Page, first: str, second: str) -> None:
+    """Name two tests by keyboard alone."""
+    page.get_by_label("First test").focus()
+    page.keyboard.press("Control+A")
+    page.keyboard.type(first)
+    page.keyboard.press("Tab")
+    page.keyboard.press("Control+A")
+    page.keyboard.type(second)
+    page.keyboard.press("Enter")
+
+
+@pytest.mark.parametrize("typed", ["hf0104", "HF 0104", "hf-0104 ", "0104"])
+def test_an_id_is_found_however_it_is_typed(
+    browser: Browser, site: Path, typed: str
+) -> None:
+    with visit(browser, site / TWO, home=site) as seen:
+        ask(seen.page, "HF-0101", typed)
+        seen.page.locator(".two-figure svg").wait_for()
+
+        assert seen.page.url.endswith("?a=HF-0101&b=HF-0104")
+        assert seen.page.get_by_label("Second test").input_value() == "HF-0104"
+        assert seen.complaints == []
+
+
+def test_an_ambiguous_or_unknown_id_leads_to_what_is_near(
+    browser: Browser, site: Path
+) -> None:
+    with visit(browser, site / TWO, home=site) as seen:
+        page = seen.page
+        said = page.get_by_role("status")
+
+        ask(page, "HF-0101", "hf-01")
+        said.get_by_text("may be any of").wait_for()
+        assert page.evaluate("document.activeElement.name") == "b"
+        assert page.locator("[name=b]").get_attribute("aria-invalid") == "true"
+        assert page.locator(".two-figure").count() == 0
+        assert seen.violations() == []
+
+        ask(page, "HF-0101", "HF-1004")  # two digits exchanged
+        said.get_by_text("No test “HF-1004”").wait_for()
+        said.get_by_role("link", name="HF-0104").focus()
+        page.keyboard.press("Enter")
+        page.locator(".two-figure svg").wait_for()
+        assert page.url.endswith("?a=HF-0101&b=HF-0104")
+
+        ask(page, "HF-0101", "xyzzy")
+        said.get_by_text("No test “xyzzy” with a curve is here.").wait_for()
+        ask(page, "HF-0101", "hf0101")
+        said.get_by_text("Both are HF-0101: name another test.").wait_for()
+        assert page.locator(".two-figure").count() == 0
+
+
+def test_results_stand_above_curves_that_name_their_peaks(
+    browser: Browser, site: Path
+) -> None:
+    # As issued: HF-0107 117.7 lb/ft³ at 12.1 % (AASHTO T 99), HF-0120 127.4 at 9.4 %.
+    address = f"{(site / TWO).as_uri()}?a=HF-0107&b=HF-0120"
+    with visit(browser, site / TWO, home=site, width=390) as seen:
+        page = seen.page
+        page.goto(address)
+        figure = page.locator(".two-figure svg")
+        figure.wait_for()
+        names = figure.locator(".name")
+        assert names.all_text_contents() == [
+            "HF-0120 r1: 127.4 at 9.4 %",
+            "HF-0107 r0: 117.7 at 12.1 %",
+        ]
+        table, drawn = page.locator(".two-panel table"), figure.bounding_box()
+        above = table.bounding_box()
+        assert above is not None
+        assert drawn is not None
+        assert above["y"] + above["height"] <= drawn["y"]
+        for name in names.all():  # inside the figure, and not too small for a phone
+            box = name.bounding_box()
+            assert box is not None
+            assert drawn["x"] <= box["x"]
+            assert box["x"] + box["width"] <= drawn["x"] + drawn["width"]
+            assert box["height"] >= 12
+        assert seen.sideways() == 0
+
+
+def test_tests_by_standards_with_other_words_are_compared_line_by_line(
+    browser: Browser, site: Path
+) -> None:
+    # AQ-0001 18.26 kN/m³ at 13.7 % by ASTM D698, AQ-0004 19.74 at 10.5 % by D1557:
+    # 19.74 − 18.26 = 1.48, and 100 · 1.48/18.26 = 8.11 %; 10.5 − 13.7 = −3.2.
+    with visit(browser, site / TWO, home=site) as seen:
+        ask(seen.page, "aq1", "aq4")
+        near = seen.page.get_by_role("status")
+        near.get_by_role("link", name="AQ-0001").first.click()
+        near.get_by_role("link", name="AQ-0004").click()
+        seen.page.locator(".two-figure svg").wait_for()
+        cells = seen.page.locator("td[data-label=Difference]").all_inner_texts()
+        heads = seen.page.locator(".two-panel tbody th").all_inner_texts()
+    assert cells == ["+1.48 kN/m³ (+8.1 %)", "−3.2 points"]
+    assert heads[0] == (
+        "Standard maximum dry unit weight / Modified maximum dry unit weight"
+    )

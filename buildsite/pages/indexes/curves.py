@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.laboratory.soil_curves import NamedCurve, soil_blocks
-from buildsite.kinds.sheet import Plot, Table, Target
+from buildsite.kinds.sheet import DrawnCurve, Plot, Table, Target
 from buildsite.pages.figure.names import figure_name
 from buildsite.pages.figure.scripts import curves_file, figure_files, picture_frames
 from buildsite.pages.links import address
@@ -15,15 +15,16 @@ from buildsite.pages.view_models import Frames
 def named_curves(rows: Sequence[Row]) -> list[NamedCurve]:
     """Return the measured curves of tests that stand, the latest first."""
     return [
-        NamedCurve(
-            row.id,
-            f"{row.id} r{row.revision}" if row.revision is not None else row.id,
-            f"{row.standard} {row.method}".strip(),
-            row.curve,
-        )
+        named_curve(row, row.curve)
         for row in sorted(rows, key=lambda row: row.newest_first)
         if row.curve is not None and stands(row)
     ]
+
+
+def named_curve(row: Row, curve: DrawnCurve) -> NamedCurve:
+    """Return the curve of a test, with what is said of it."""
+    number = f"{row.id} r{row.revision}" if row.revision is not None else row.id
+    return NamedCurve(row.id, number, f"{row.standard} {row.method}".strip(), curve)
 
 
 def stands(row: Row) -> bool:

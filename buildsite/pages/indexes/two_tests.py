@@ -11,7 +11,7 @@ from itertools import combinations
 
 from buildsite.kinds.sheet import Cell, DrawnCurve, Note, Row, Table
 from buildsite.pages.figure.read_off import compact, rounded
-from buildsite.pages.indexes.curves import stands
+from buildsite.pages.indexes.curves import named_curve, stands
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.page import File, Head
 from buildsite.pages.revisions.edit_words import changed_result
@@ -20,6 +20,9 @@ from buildsite.pages.tables import columns, link_cell, table_row
 from buildsite.record.units import from_si, unit
 
 PAGE = "compare/index.html"
+
+IDS = "compare/tests.js"
+"""The tests that can be compared: an id is matched with them as it is typed."""
 
 MOST_OF_A_SAMPLE = 6
 """Tests of a sample that are compared with each other, the latest."""
@@ -36,6 +39,7 @@ def two_tests_pages(context: IndexContext) -> Iterator[File]:
             yield f"tests/{row.id}/curve-data.js", curve_script(row, row.curve)
     if not curves:
         return
+    yield IDS, f"comparedTests({compact([row.id for row in curves])});\n".encode()
     pairs = list(pairs_of_samples(curves))
     blocks: list[Table | Note] = [instructions()]
     if pairs:
@@ -46,8 +50,8 @@ def two_tests_pages(context: IndexContext) -> Iterator[File]:
 
 
 def comparable(rows: Iterable[Test]) -> list[Test]:
-    """Return the tests whose curves can be set beside each other; none, if only one."""
-    curves = [row for row in rows if stands(row)]
+    """Return the tests with curves to be set beside each other, by id; none, if one."""
+    curves = sorted((row for row in rows if stands(row)), key=lambda row: row.id)
     return curves if len(curves) > 1 else []
 
 
@@ -57,9 +61,9 @@ def instructions() -> Note:
         "two-tests",
         "Two tests",
         (
-            "Any two tests: their curves on one figure, with their results and "
-            "differences. It is drawn in the browser and needs JavaScript; the tests "
-            "of one sample are compared in the table without it.",
+            "Results, differences and curves of any two compaction tests, drawn in the "
+            "browser: this needs JavaScript. Without it, the table below compares the "
+            "tests of each sample.",
         ),
         role="two-tests",
     )
@@ -67,19 +71,22 @@ def instructions() -> Note:
 
 def curve_script(row: Test, curve: DrawnCurve) -> bytes:
     """Return what the page is told of one test: its curve in SI, and its results."""
-    words = dict(row.words)
+    words, named = dict(row.words), named_curve(row, curve)
     name = curve.unit or "kg/m3"
     told = {
         "id": row.id,
-        "name": f"{row.id} r{row.revision}" if row.revision is not None else row.id,
-        "made": f"{row.standard} {row.method}".strip(),
+        "name": named.name,
+        "made": named.made,
+        "pair": named.pair,
         "soil": ", ".join(filter(None, (row.sample, row.soil_class))),
         "unit": unit(name).shown,
         "si": from_si(1.0, name),
         "line": [[rounded(w), rounded(dry)] for w, dry in curve.way],
         "peak": list(map(rounded, curve.peak)) if curve.peak is not None else None,
-        "results": [[words.get(key, key), text] for key, text in row.results],
+        "results": [[key, words.get(key, key), text] for key, text in row.results],
     }
+    if curve.corrected and curve.governing is not None:
+        told["whole"] = list(map(rounded, curve.governing))
     return f"comparedCurve({compact(told)});\n".encode()
 
 
