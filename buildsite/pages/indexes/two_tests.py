@@ -41,7 +41,7 @@ def two_tests_pages(context: IndexContext) -> Iterator[File]:
         return
     yield IDS, f"comparedTests({compact([row.id for row in curves])});\n".encode()
     pairs = list(pairs_of_samples(curves))
-    blocks: list[Table | Note] = [instructions()]
+    blocks: list[Table | Note] = [instructions(listed=bool(pairs))]
     if pairs:
         blocks.append(pair_table(pairs[:MOST_LISTED], samples=True))
     subtitle = "Curves and results of any two tests, side by side"
@@ -55,18 +55,15 @@ def comparable(rows: Iterable[Test]) -> list[Test]:
     return curves if len(curves) > 1 else []
 
 
-def instructions() -> Note:
-    """Return how two tests are named; the script adds the form and the figure."""
-    return Note(
-        "two-tests",
-        "Two tests",
-        (
-            "Results, differences and curves of any two compaction tests, drawn in the "
-            "browser: this needs JavaScript. Without it, the table below compares the "
-            "tests of each sample.",
-        ),
-        role="two-tests",
+def instructions(*, listed: bool) -> Note:
+    """Return what the page needs; the script adds the form, results and figure."""
+    text = (
+        "Results, differences and curves of any two compaction tests, drawn in the "
+        "browser: this needs JavaScript."
     )
+    if listed:
+        text += " Without it, the table below compares the tests of each sample."
+    return Note("two-tests", "Two tests", (text,), role="two-tests")
 
 
 def curve_script(row: Test, curve: DrawnCurve) -> bytes:

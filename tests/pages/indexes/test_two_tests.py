@@ -34,23 +34,27 @@ def test_the_ids_are_those_of_the_curves_that_are_there(site: dict[str, bytes]) 
     }
 
 
-def test_a_curve_comes_with_the_pair_that_its_report_states(
+def test_a_curve_comes_with_the_pair_that_field_tests_are_judged_by(
     site: dict[str, bytes],
 ) -> None:
     for id in told(site, "compare/tests.js"):
         found = told(site, f"tests/{id}/curve-data.js")
-        results = json.loads(site[f"tests/{id}/result.json"])["results"]
-        reported = {name: one["reported"] for name, one in results.items()}
+        kept = json.loads(site[f"tests/{id}/result.json"])
         maximum, optimum = (
-            reported[name] for name in ("maximum_dry_density", "optimum_water_content")
+            kept["results"][name]["reported"] for name in sorted(kept["governing"])
         )
         number = maximum.partition(" ")[0]
         assert found["pair"] == f"{number} {found['unit']} at {optimum}"
-        assert [name for name, _, _ in found["results"]] == list(results)
+        assert {name for name, _, _ in found["results"]} == set(kept["results"])
+        assert ("whole" in found) == any(
+            "corrected" in one for one in kept["governing"]
+        )
 
 
 def test_without_a_script_the_page_says_what_it_needs(site: dict[str, bytes]) -> None:
     page = site["compare/index.html"].decode()
 
     assert "this needs JavaScript" in page
-    assert "Tests of one sample compared" in page
+    # No two of these tests are of one sample: there is no table to lead to.
+    assert "the table below" not in page
+    assert 'id="pairs"' not in page
