@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from buildsite.values import dataclass
+from buildsite.values import OFTEN, dataclass
 
 
 @dataclass(frozen=True)
@@ -89,3 +89,19 @@ def test_the_standard_tools_and_pickle_take_them() -> None:
     assert pickle.loads(pickle.dumps(drawn)) == drawn  # noqa: S301 — our own bytes
     with pytest.raises(ValueError, match="no name"):
         dataclasses.replace(drawn, name="")
+
+
+def test_a_class_of_which_many_are_made_behaves_as_before() -> None:
+    for _ in range(OFTEN):
+        Drawn(3, name="Q")
+
+    drawn = Drawn(3, dried=[1])
+
+    assert (drawn.mass, drawn.note, drawn.dried, drawn.name) == (3, "", [1], "P")
+    assert Drawn(1).dried is not Drawn(1).dried
+    assert drawn == Drawn(3, "", [2], "P")
+    with pytest.raises(ValueError, match="no name"):
+        Drawn(3, name="")
+    for args, given in [((), {}), ((3,), {"mass": 3}), ((3,), {"weight": 3})]:
+        with pytest.raises(TypeError):
+            Drawn(*args, **given)
