@@ -11,6 +11,7 @@ from buildsite.archive.across import compare_tests, repeated, words_by_file
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.issues import amended_together, released_of
+from buildsite.archive.other_curves import with_other_curves
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.signatures import signatures_of
 from buildsite.archive.states import archive_at
@@ -73,7 +74,11 @@ def render_tests(
         pairs = repeated(archive, traces)
         compare_tests(archive, traces, pairs, more=more)
         across, words = archive.across_flags, words_by_file(pairs)
-        work = [(file, across.get(file, ()), words.get(file, ())) for file in shown]
+        overlaid = with_other_curves(archive, traces, shown)
+        work = [
+            (file, across.get(file, ()), words.get(file, ()), file in overlaid)
+            for file in shown
+        ]
         progress.stage("making the pages of tests", len(shown))
         for made in each(render_chunk, chunks(work)):
             yield from made

@@ -39,11 +39,13 @@ class Archive(Records):
 
     `program` gives the fingerprint of the program. `across.compare_tests` sets
     `traces` of the tests, `across_flags` by file, and `repeats`, how each test compares
-    with its repeats, in words.
+    with its repeats, in words. Of the soil of the tests `overlaid`, there is another
+    curve.
     """
 
     across_flags: Mapping[str, tuple[Flag, ...]] = field(default_factory=dict)
     repeats: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    overlaid: frozenset[str] = frozenset()
     traces: Sequence[Trace] = ()
     program: Callable[[], str] = unknown_program
     _computed: dict[str, Outcome] = field(default_factory=dict)

@@ -75,20 +75,24 @@ def survey_chunk(chunk: Sequence[str]) -> Surveyed:
     return traces_of(archive, chunk), found
 
 
-Job = tuple[str, tuple[Flag, ...], tuple[str, ...]]
-"""A test, its flags across records, and how it compares with its repeats."""
+Job = tuple[str, tuple[Flag, ...], tuple[str, ...], bool]
+"""
+A test, its flags across records, how it compares with its repeats, and whether there is
+another curve of its soil.
+"""
 
 
 def render_chunk(chunk: Sequence[Job]) -> list[Made]:
     """Compute a few tests, and write their pages."""
     work = _WORK[0]
     archive, sources = work.archive, work.sources
-    flags = {file: found for file, found, _ in chunk}
+    flags = {file: found for file, found, _, _ in chunk}
     archive.across_flags = {**archive.across_flags, **flags}
-    archive.repeats = {file: words for file, _, words in chunk}
-    for file, _, _ in chunk:
+    archive.repeats = {file: words for file, _, words, _ in chunk}
+    archive.overlaid = frozenset(file for file, _, _, more in chunk if more)
+    for file, *_ in chunk:
         refuse_unfit_reports(archive, file, sources)
-    return [render(work, file) for file, _, _ in chunk]
+    return [render(work, file) for file, *_ in chunk]
 
 
 def render(work: Work, file: str) -> Made:

@@ -99,6 +99,8 @@ class Trace:
     containers: tuple[ContainerUse, ...] = ()
     standard: Standard | None = None
     fill: OnFill | None = None
+    sample: str = ""
+    has_curve: bool = False  # whether it measures a compaction curve
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from re import sub
 
 from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
 from buildsite.archive.archive import Archive
+from buildsite.archive.other_curves import with_other_curves
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.site_pages import index_files
@@ -22,6 +23,7 @@ def archive_of(files: Files) -> Archive:
     pairs = repeated(archive, traces)
     compare_tests(archive, traces, pairs)
     archive.repeats = words_by_file(pairs)
+    archive.overlaid = with_other_curves(archive, traces, archive.files("test"))
     return archive
 
 

@@ -23,8 +23,8 @@ def frame_of_test(site: Site, row: Row, plot: Plot | None) -> Frames:
     """
     Return what the script is told of a test's figure.
 
-    Besides the figure itself: where the curves of the same soil are, to lay over it,
-    and the picture as a script, to be saved as PNG.
+    Besides the figure itself: where the curves of the same soil are, to lay over it, if
+    there is another; and the picture as a script, to be saved as PNG.
     """
     if plot is None:
         return {}
@@ -32,7 +32,8 @@ def frame_of_test(site: Site, row: Row, plot: Plot | None) -> Frames:
     places = [
         links.page(curves_address((what, id)))
         for what, id in (("sample", row.sample), ("soil", row.soil_class))
-        if row.curve is not None and id and links.has_page((what, id))
+        if row.file in site.archive.overlaid and id and links.has_page((what, id))
     ]
-    others = (("others", " ".join(places)), ("test", row.id)) if places else ()
+    offered = row.curve is not None and places
+    others = (("others", " ".join(places)), ("test", row.id)) if offered else ()
     return {plot.name: (*figure_data(plot), *others, ("picture", picture_name(plot)))}

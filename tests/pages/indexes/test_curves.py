@@ -103,3 +103,53 @@ def test_an_issued_curve_is_named_with_its_revision(rows: list[Row]) -> None:
     (one,) = named_curves([replace(row, revision=2, issued_as="report", blocked=True)])
 
     assert one.name == "ML-101 r2"
+
+
+def offered(site: dict[str, bytes]) -> dict[str, bool]:
+    """Whether the page of each test with a curve offers others to lay over it."""
+    return {
+        path.split("/")[1]: b"data-others=" in data
+        for path, data in site.items()
+        if path.startswith("tests/")
+        and path.count("/") == 2
+        and path.endswith("/index.html")
+        and b'src="curve.svg"' in data
+    }
+
+
+def other_curves(site: dict[str, bytes]) -> dict[str, set[str]]:
+    """The tests in the scripts of the sample and the soil class of each test."""
+    found: dict[str, set[str]] = {}
+    for path in site:
+        if path.endswith("/curves.js"):
+            ids = {test["id"] for test in told(site, path)["tests"]}
+            for id in ids:
+                found.setdefault(id, set()).update(ids - {id})
+    return found
+
+
+def test_other_curves_are_offered_only_where_there_is_one(
+    site: dict[str, bytes],
+) -> None:
+    more = other_curves(site)
+    assert offered(site)
+    for id, has in offered(site).items():
+        assert has == bool(more.get(id)), id
+
+    # Two tests, each of a sample and of a soil class of its own.
+    assert offered(made(sound())) == {"ML-101": False, "ML-102": False}
+
+
+def test_a_curve_that_does_not_stand_is_none_to_be_offered() -> None:
+    sample, test = (
+        f"records/marsh-lane/{name}.yaml" for name in ("samples/ML-S2", "tests/ML-102")
+    )
+    files = sound()
+    alike = files[sample].replace(b"class: SM", b"class: CL")
+    assert alike != files[sample]
+    files = {**files, sample: alike}
+    assert offered(made(files)) == {"ML-101": True, "ML-102": True}
+
+    begun = files[test].replace(b"status: complete", b"status: in-progress")
+    assert begun != files[test]
+    assert offered(made({**files, test: begun})) == {"ML-101": False, "ML-102": True}

@@ -152,4 +152,5 @@ def trace(record: MoistureDensity, file: str) -> Trace:
     """Return what rules compare across records."""
     readings = ((("points", i), readings_of(p)) for i, p in enumerate(record.points))
     made = trace_of(record, file, readings, repeats=True)
-    return replace(made, molds=tuple(mold_uses(record)), uses=equipment_uses(record))
+    molds, uses = tuple(mold_uses(record)), equipment_uses(record)
+    return replace(made, molds=molds, uses=uses, has_curve=True)

@@ -111,4 +111,5 @@ def trace_of(
         alike=repeat_key(record) if repeats else (),
         on=tested_on(record),
         standard=standard_of(record),
+        sample=sample_id(record),
     )
