@@ -18,6 +18,7 @@ numerically equal.
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from buildsite.values import dataclass
@@ -97,6 +98,7 @@ def unit(name: str, quantity: str = "") -> Unit:
     return found
 
 
+@lru_cache(4096)
 def to_si(value: Decimal | float, name: str, quantity: str = "") -> float:
     """
     Convert a value to SI: kg, m, m³, kg/m³, °C.

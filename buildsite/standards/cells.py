@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 
 from buildsite.record import units
 from buildsite.values import dataclass
@@ -61,12 +62,12 @@ class Printed:
     unit: str = ""
     tolerance: str = ""
 
-    @property
+    @cached_property
     def si(self) -> float:
         """The figure in SI."""
         return to_si(Decimal(self.value), self.unit)
 
-    @property
+    @cached_property
     def si_tolerance(self) -> float | None:
         """The tolerance in SI, where one is printed."""
         return to_si(Decimal(self.tolerance), self.unit) if self.tolerance else None
@@ -102,7 +103,7 @@ class Cell:
     soils: tuple[str, ...] = ()
     confirmed: str = ""
 
-    @property
+    @cached_property
     def printed(self) -> Printed:
         """The figure in the standard's first system of units."""
         return Printed(self.value, self.unit, self.tolerance)

@@ -35,17 +35,20 @@ def solve(matrix: Sequence[Sequence[float]], right: Sequence[float]) -> list[flo
     ]
     size = len(rows)
     for column in range(size):
-        best = max(range(column, size), key=lambda i: abs(rows[i][column]))
+        heads = [abs(row[column]) for row in rows[column:]]
+        best = column + heads.index(max(heads))
         rows[column], rows[best] = rows[best], rows[column]
         pivot = rows[column]
+        head = pivot[column]
         for row in rows[column + 1 :]:
-            share = row[column] / pivot[column]
-            for j in range(column, size + 1):
+            share = row[column] / head
+            for j in range(column + 1, size + 1):
                 row[j] -= share * pivot[j]
     found = [0.0] * size
     for i in reversed(range(size)):
-        known = fsum(rows[i][j] * found[j] for j in range(i + 1, size))
-        found[i] = (rows[i][size] - known) / rows[i][i]
+        row = rows[i]
+        known = fsum([row[j] * found[j] for j in range(i + 1, size)])
+        found[i] = (row[size] - known) / row[i]
     return found
 
 

@@ -153,14 +153,15 @@ class _Growing:
         """Return fitted less measured of each point [kg/m³], and the prior's two."""
         greatest, reached, sharpness, width = map(exp, logs)
         a = (width / reached) ** sharpness
-        found = []
+        dry, water_density, found = self.dry, self.water_density, []
         for water, density in self.points:
             degree = greatest
             if water < reached:  # as `_grown`, its constants computed once
                 u = (reached - water) / reached
                 degree *= 1 - u ** (sharpness + 1) * (1 + a) / (u**sharpness + a)
-            found.append(self.water_density / (self.dry + water / degree) - density)
-        return [*found, *self._held(logs)]
+            found.append(water_density / (dry + water / degree) - density)
+        found += self._held(logs)
+        return found
 
     def _held(self, logs: Sequence[float]) -> tuple[float, float]:
         return (
@@ -172,9 +173,10 @@ class _Growing:
         """Return the derivatives of the misfits, one column an unknown."""
         greatest, reached, n, width = map(exp, logs)
         a = (width / reached) ** n
-        rows = []
+        grows = log(width / reached)
+        dry, water_density, rows = self.dry, self.water_density, []
         for water, _ in self.points:
-            degree, parts = greatest, (0.0, 0.0, 0.0)
+            degree, by_reached, by_sharpness, by_width = greatest, 0.0, 0.0, 0.0
             if water < reached:
                 u = (reached - water) / reached
                 un = u**n
@@ -184,14 +186,20 @@ class _Growing:
                 by_u = (1 + a) * un * (un + (n + 1) * a) / below
                 by_a = un * u * (un - 1) / below
                 by_n = (1 + a) * un * u * log(u) * a / below
-                parts = (
-                    by_u * (1 - u) - by_a * n * a,
-                    n * (by_n + by_a * a * log(width / reached)),
-                    by_a * n * a,
+                by_width = by_a * n * a
+                by_reached = by_u * (1 - u) - by_width
+                by_sharpness = n * (by_n + by_a * a * grows)
+            density = water_density / (dry + water / degree)
+            steep = density**2 * water / (water_density * degree**2)
+            less = -steep * greatest
+            rows.append(
+                (
+                    steep * degree,
+                    less * by_reached,
+                    less * by_sharpness,
+                    less * by_width,
                 )
-            density = self.water_density / (self.dry + water / degree)
-            steep = density**2 * water / (self.water_density * degree**2)
-            rows.append((steep * degree, *(-steep * greatest * one for one in parts)))
+            )
         rows += [(0.0, 0.0, HELD[0], 0.0), (0.0, 0.0, 0.0, HELD[1])]
         return [list(column) for column in zip(*rows, strict=True)]
 
@@ -208,7 +216,7 @@ def _damped(system: _Growing, start: list[float]) -> list[float]:
     square = _dot(now, now)
     for _ in range(40):
         columns = system.slopes(at)
-        normal = [[_dot(a, b) for b in columns] for a in columns]
+        normal = _products(columns)
         right = [-_dot(column, now) for column in columns]
         for _ in range(12):
             tried = _stepped(at, normal, right, damping)
@@ -271,6 +279,13 @@ def _stepped(
         row[k] *= 1 + damping
     shift = solve(damped, right)
     return [a + min(max(b, -0.5), 0.5) for a, b in zip(at, shift, strict=True)]
+
+
+def _products(columns: Sequence[Sequence[float]]) -> list[list[float]]:
+    """Return the sum of products of each two columns; of (b, a) as of (a, b)."""
+    size = range(len(columns))
+    half = [[_dot(columns[i], columns[j]) for j in range(i + 1)] for i in size]
+    return [[half[max(i, j)][min(i, j)] for j in size] for i in size]
 
 
 def _dot(a: Sequence[float], b: Sequence[float]) -> float:

@@ -7,6 +7,7 @@ docs/curve-forms.md.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import fsum
 from typing import NamedTuple
 
@@ -178,8 +179,8 @@ def weighted_parabola(found: Points, weights: Sequence[float], origin: float) ->
         for (water, density), weight in zip(found, weights, strict=True)
         if weight > 0
     ]
-    powers = [fsum(k * x**n for x, _, k in rows) for n in range(5)]
-    right = [fsum(k * y * x**n for x, y, k in rows) for n in range(3)]
+    powers = [fsum([k * x**n for x, _, k in rows]) for n in range(5)]
+    right = [fsum([k * y * x**n for x, y, k in rows]) for n in range(3)]
     a, b, c = solve([powers[n : n + 3] for n in range(3)], right)
     return a, b, c
 
@@ -203,6 +204,12 @@ def near_top(found: Points) -> Top | None:
     >>> near_top([(10, 1850), (10.5, 1880), (11, 1900), (15, 1800)]).akima
     1.0
     """
+    return _near_top(tuple(found))
+
+
+@lru_cache(8)
+def _near_top(found: Points) -> Top | None:
+    """Return it once: the default rule and its curves ask it of the same points."""
     top = max(range(len(found)), key=lambda i: found[i][1])
     if not 0 < top < len(found) - 1 or found[top][1] <= 0:
         return None

@@ -63,7 +63,7 @@ def greatest_miss(points: Points) -> Miss | None:
     (10.0, 8.0)
     """
     found = places(sorted(points))
-    misses = []
+    greatest: tuple[int, list[int], float, float] | None = None
     for i in range(1, len(found) - 1):
         others = [k for k in range(len(found)) if k != i]
         others.sort(key=lambda k: (abs(found[k][0] - found[i][0]), k))
@@ -73,12 +73,16 @@ def greatest_miss(points: Points) -> Miss | None:
         weights = [float(k in taken) for k in range(len(found))]
         water, density = found[i]
         expected = weighted_parabola(found, weights, water)[0]
-        five = sorted((*taken, i))
-        waters = [found[k][0] for k in five]
-        span, share = waters[-1] - waters[0], density / expected - 1
-        suspect = waters[_suspect([found[k] for k in five], five.index(i))]
-        misses.append(Miss(water, expected, share, span, suspect))
-    return max(misses, key=lambda miss: abs(miss.share), default=None)
+        share = density / expected - 1
+        if greatest is None or abs(share) > abs(greatest[3]):
+            greatest = (i, sorted((*taken, i)), expected, share)
+    if greatest is None:
+        return None
+    i, five, expected, share = greatest
+    waters = [found[k][0] for k in five]
+    suspect = waters[_suspect([found[k] for k in five], five.index(i))]
+    span = waters[-1] - waters[0]
+    return Miss(found[i][0], expected, share, span, suspect)
 
 
 DECISIVE = 0.25
@@ -88,9 +92,8 @@ judged place: otherwise both may be wrong. [1]"""
 
 def _suspect(found: Points, judged: int) -> int:
     """Return the judged place, or an end without which the others fit far better."""
-    ends = sorted((0, len(found) - 1), key=lambda k: _left_without(found, k))
-    best, limit = _left_without(found, ends[0]), _left_without(found, judged)
-    return ends[0] if best < DECISIVE * limit else judged
+    best, end = min((_left_without(found, k), k) for k in (0, len(found) - 1))
+    return end if best < DECISIVE * _left_without(found, judged) else judged
 
 
 def _left_without(found: Points, out: int) -> float:

@@ -59,7 +59,8 @@ def least_squares(points: Points, degree: int) -> Line | Unfit:
     center, half = (first + last) / 2, (last - first) / 2
     xs = [(water - center) / half for water, _ in points]
     powers = range(degree + 1)
-    matrix = [[fsum(x ** (i + j) for x in xs) for j in powers] for i in powers]
+    sums = [fsum([x**n for x in xs]) for n in range(2 * degree + 1)]
+    matrix = [sums[i : i + degree + 1] for i in powers]
     right = [
         fsum(density * x**i for x, (_, density) in zip(xs, points, strict=True))
         for i in powers

@@ -16,6 +16,7 @@ from buildsite.kinds.tests.shared.record import (
     RecordOfWork,
     act_of,
     acts_at_lines,
+    once,
     ovens_at_lines,
     sample_id,
     standard_followed,
@@ -26,6 +27,7 @@ from buildsite.record.flags import Field
 from buildsite.standards.reading import key
 
 
+@once
 def device_refs(record: RecordOfWork) -> Iterator[Ref]:
     """Return a reference to every device of the test, as of the day of its use."""
     equipment = getattr(record, "equipment", None)

@@ -7,6 +7,7 @@ from buildsite.kinds.tests.shared.record import (
     RecordOfWork,
     acts_at_lines,
     lines_of,
+    once,
     tested_on,
 )
 from buildsite.record.flags import Field
@@ -33,6 +34,7 @@ TEST = ("test",)
 JUDGE = ("review", "authorize")
 
 
+@once
 def actions(record: RecordOfWork) -> Iterator[Action]:
     """Return every act of a record, in the order of its fields."""
     tested = tested_on(record)

@@ -1,8 +1,9 @@
 """The record of every test and of other work, except its readings."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
-from typing import Annotated, Any, ClassVar, Literal, TypeAlias
+from functools import cached_property, wraps
+from typing import Annotated, Any, ClassVar, Literal, TypeAlias, TypeVar
 
 from pydantic import Field
 
@@ -99,6 +100,11 @@ class RecordOfWork(Model):
     accepted: tuple[Accepted, ...] = ()
     external: External | None = None
 
+    @cached_property
+    def derived(self) -> dict[str, Any]:
+        """What was derived of the record alone, by the name of the function."""
+        return {}
+
     @property
     def site_of_work(self) -> str | None:
         """Where the work was done; None: in the laboratory; blank: a paper alone."""
@@ -110,6 +116,24 @@ class RecordOfTest(RecordOfWork):
 
     sample: Id
     standard: StandardUsed
+
+
+A = TypeVar("A", bound=RecordOfWork)
+B = TypeVar("B")
+
+
+def once(function: Callable[[A], Iterable[B]]) -> Callable[[A], tuple[B, ...]]:
+    """Return a function of a record that is called once for it: many rules ask it."""
+
+    @wraps(function)
+    def kept(record: A) -> tuple[B, ...]:
+        derived = record.derived
+        if function.__name__ not in derived:
+            derived[function.__name__] = tuple(function(record))
+        found: tuple[B, ...] = derived[function.__name__]
+        return found
+
+    return kept
 
 
 def sample_id(record: RecordOfWork) -> str:
