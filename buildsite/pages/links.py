@@ -147,9 +147,16 @@ class Links:
         """Return the relative link to a page; empty if there is none."""
         if target is None or not self.has_page(target):
             return ""
+        if target[0] == "step" and (own := self.on_own_page(address(target))):
+            return own
         if target[0] == "cell":
             return self.page(self.row_of(*target[1].split("|", 2)))
         return self.page(address(target))
+
+    def on_own_page(self, address: str) -> str:
+        """Return the link to a place of this page; blank if it is of another."""
+        page, _, place = address.partition("#")
+        return f"#{quote(place)}" if page == self.path else ""
 
     def row_of(self, designation: str, method: str, label: str) -> str:
         """Return the address of the row of a cell on its standard's page."""

@@ -2,6 +2,7 @@
 The page of a test's working: how each number of its report came about.
 
 The numbers of the report's page lead to their lines on it, where the site shows it.
+Printed, it is the appendix of that page: it has the results, and a page its name.
 """
 
 from collections.abc import Iterable, Iterator
@@ -9,12 +10,12 @@ from dataclasses import replace
 
 from buildsite.archive.identity import name_of
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.steps import Steps
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
 from buildsite.pages.steps_html import RecordBlock, StepsBlock
-from buildsite.pages.view_models import Block, Shown
+from buildsite.pages.view_models import Block
 from buildsite.values import dataclass
 
 FOLDER = "working"
@@ -23,6 +24,8 @@ SUBTITLE = (
     "How each number of the report came about: the formula, the values put in, the "
     "result unrounded and as reported. Each value leads to where it is from."
 )
+APPENDIX = "Printed, this page is the appendix of the report’s sheet."
+RESULTS = ("results", "lesser")
 OWN_RECORD = "The readings as written. Values above lead to these lines."
 
 
@@ -61,8 +64,18 @@ def places_of(parts: Iterable[Steps]) -> Iterator[str]:
                 yield line.anchor
 
 
+def title_of(number: str) -> str:
+    """Return the title of the working of a report: it stands on every sheet."""
+    return f"Working of {number}"
+
+
 def working_page(
-    site: Site, outcome: Outcome, crumbs: Pairs, number: str, status: tuple[str, str]
+    site: Site,
+    outcome: Outcome,
+    sheet: Sheet,
+    crumbs: Pairs,
+    number: str,
+    status: tuple[str, str],
 ) -> Working | None:
     """Return the page where the site shows one: the laboratory's with the record."""
     if not is_shown(site, outcome):
@@ -71,28 +84,31 @@ def working_page(
     parts = working_parts(outcome, laboratory=laboratory)
     anchors = frozenset(places_of(parts))
     line_of = (lambda field: outcome.source.place(field)[0]) if laboratory else None
-    blocks: list[Shown] = [StepsBlock(part, anchors, line_of) for part in parts]
+    shown = [one for one in sheet.blocks if getattr(one, "role", "") in RESULTS]
+    lead = led_to_steps(shown, outcome.file, anchors)
+    blocks: list[StepsBlock | RecordBlock] = [
+        StepsBlock(part, anchors, line_of) for part in parts
+    ]
     if laboratory:
         text = outcome.source.text
         blocks.append(RecordBlock("record", "The record", text, OWN_RECORD))
     head = Head(
-        kicker=number,
-        title="Working",
-        subtitle=SUBTITLE,
+        kicker="Appendix of the report",
+        title=title_of(number),
+        subtitle=f"{SUBTITLE} {APPENDIX}",
         status=status[0],
         tone=status[1],
         contents=tuple((block.title, block.name) for block in blocks),
         end=f"End of the working of {number}",
     )
     folder = TestFolder(site, outcome.file, crumbs)
-    return Working(folder.render(FOLDER, head, blocks), anchors)
+    return Working(folder.render(FOLDER, head, (*lead, *blocks)), anchors)
 
 
 def led_to_steps(
-    blocks: Iterable[Block], file: str, working: Working | None
+    blocks: Iterable[Block], file: str, anchors: frozenset[str]
 ) -> Iterator[Block]:
     """Yield a report's blocks, each number that has a line in the working led to it."""
-    anchors = working.anchors if working is not None else frozenset()
     page = f"{name_of(file)}/{LABEL[1]}"
     for block in blocks:
         if not anchors or not isinstance(block, Table):

@@ -102,14 +102,15 @@ def draft_files(
     below: list[tuple[str, str]] = []
     yield from appendices(site, outcome, crumbs(site, row), below)
     status = BLOCKED if outcome.blocked else STATUS[outcome.status]
-    working = working_page(site, outcome, crumbs(site, row), outcome.id, status)
+    working = working_page(site, outcome, sheet, crumbs(site, row), outcome.id, status)
     if working is not None:
         below.append(LABEL)
         yield working.file
     below += [("History", "history/index.html")] if past else []
     head = head_of(site, outcome, sheet, tuple(files), tuple(below))
     head = replace(head, description=description_of(row))
-    led = led_to_steps(sheet.blocks, outcome.file, working)
+    anchors = working.anchors if working is not None else frozenset()
+    led = led_to_steps(sheet.blocks, outcome.file, anchors)
     blocks = (*led, *repeats_note(row.repeats))
     frames = frame_of_test(site, row, plot_of(sheet))
     yield site.render(path, head, blocks, crumbs(site, row), frames)

@@ -218,7 +218,7 @@ class IssuedTestPages:
         yield from compared
         below = [("Compare revisions", "compare/index.html")] if compared else []
         yield from appendices(site, state.outcome, self.crumbs, below)
-        working = issued_working(site, state, self.crumbs)
+        working = issued_working(site, state, self.sheet, self.crumbs)
         if working is not None:
             below.append(LABEL)
             yield working.file
@@ -255,7 +255,8 @@ class IssuedTestPages:
 
     def _blocks(self, working: Working | None) -> Iterator[Shown]:
         """Return the results, the box of what changed since, report and revisions."""
-        led = led_to_steps(self.sheet.blocks, self.state.file, working)
+        anchors = working.anchors if working is not None else frozenset()
+        led = led_to_steps(self.sheet.blocks, self.state.file, anchors)
         lead, rest = lead_and_rest(led)
         yield from lead
         yield from drift_blocks(self.site, self.state)

@@ -8,16 +8,24 @@ from collections.abc import Iterator
 
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
-from buildsite.kinds.sheet import Cell, Note, fact_table
+from buildsite.kinds.sheet import Cell, Note, Sheet, fact_table
 from buildsite.pages.page import Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
 from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.revisions.revision_status import current_status
 from buildsite.pages.view_models import Block
-from buildsite.pages.working import FOLDER, Working, is_shown, working_page
+from buildsite.pages.working import (
+    FOLDER,
+    Working,
+    is_shown,
+    title_of,
+    working_page,
+)
 
 
-def issued_working(site: Site, state: IssuedState, crumbs: Pairs) -> Working | None:
+def issued_working(
+    site: Site, state: IssuedState, sheet: Sheet, crumbs: Pairs
+) -> Working | None:
     """Return the page of the working, or of why there is none, where one is shown."""
     item, release = state.item, site.options.release
     if release and item.kind == "withdrawal":
@@ -25,11 +33,11 @@ def issued_working(site: Site, state: IssuedState, crumbs: Pairs) -> Working | N
     number = report_number(state.file, item)
     status = current_status(state.issued.items, item)
     if state.outcome is not None:
-        return working_page(site, state.outcome, crumbs, number, status)
+        return working_page(site, state.outcome, sheet, crumbs, number, status)
     made = state.archive.outcome(state.file) if state.archive is not None else state.now
     if release or made is None or not is_shown(site, made):
         return None
-    head = Head(kicker=number, title="Working", status=status[0], tone=status[1])
+    head = Head("", title_of(number), status=status[0], tone=status[1])
     blocks = tuple(instead(state, computed=state.archive is not None))
     return Working(TestFolder(site, state.file, crumbs).render(FOLDER, head, blocks))
 
