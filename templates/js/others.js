@@ -54,7 +54,7 @@ function clipFor(instrument, id) {
   return clip;
 }
 
-function choice(instrument, test, top, number, clip) {
+function choice(instrument, test, top, number, clip, compared) {
   const box = made("input", { type: "checkbox" });
   const inside = isInside(instrument, test);
   const words = `${test.name}, ${test.made}: ${test.pair}${inside ? "" : " (outside the axes of this figure)"}`;
@@ -67,7 +67,10 @@ function choice(instrument, test, top, number, clip) {
       instrument.over.prepend(shown);
     } else if (shown) shown.remove();
   });
-  return made("li", {}, made("label", {}, box, ` ${words}`), " ", link);
+  const pair = new URLSearchParams({ a: instrument.data.test, b: test.id });
+  const label = `Compare with ${test.id}`;
+  const beside = made("a", { href: `${top}compare/index.html?${pair}`, "aria-label": label }, "compare");
+  return made("li", {}, made("label", {}, box, ` ${words}`), ...(compared ? [beside] : []), link);
 }
 
 async function fill(panel, instrument, addresses) {
@@ -83,9 +86,10 @@ async function fill(panel, instrument, addresses) {
     if (!tests.length) continue;
     const top = address.replace(/[^/]+\/[^/]+\/curves\.js$/, "");
     const list = made("ul", {});
+    const compared = soil.tests.some(({ id }) => id === own); // it stands, as they do
     for (const test of tests) {
       seen.add(test.id);
-      list.append(choice(instrument, test, top, number, clip));
+      list.append(choice(instrument, test, top, number, clip, compared));
       number += 1;
     }
     const left = soil.left ? ` (${soil.left} earlier ones are not offered)` : "";

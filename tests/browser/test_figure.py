@@ -259,7 +259,9 @@ def test_another_curve_of_the_soil_is_laid_over_it_in_its_place(
         named = page.locator(".other text").text_content()
         choice.locator("input").uncheck()
         left = page.locator(".other").count()
-        href = choice.locator("a").get_attribute("href")
+        href = choice.get_by_role("link", name="Open HF-0129").get_attribute("href")
+        beside = choice.get_by_role("link", name="Compare with HF-0129")
+        compared = beside.get_attribute("href")
 
     places = [
         on_picture(site, w, d / POUND_PER_CUBIC_FOOT) for w, d in other["curve"]["line"]
@@ -270,6 +272,7 @@ def test_another_curve_of_the_soil_is_laid_over_it_in_its_place(
     assert named == "HF-0129"
     assert left == 0
     assert href == "../../tests/HF-0129/index.html"
+    assert compared == f"../../compare/index.html?a={TEST}&b=HF-0129"
 
 
 def test_a_figure_is_saved_as_a_picture_that_says_whose_it_is(

@@ -1,6 +1,7 @@
 """A page for each project, sample and soil class: its record, and the tests."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 
 from buildsite.archive.across import repeats_note
@@ -17,7 +18,7 @@ from buildsite.pages.indexes.curves import (
 from buildsite.pages.indexes.families import family_table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.split_lists import SplitLists
-from buildsite.pages.indexes.two_tests import pair_tables
+from buildsite.pages.indexes.two_tests import pair_link, pair_tables
 from buildsite.pages.links import address, soil_folder
 from buildsite.pages.page import File, Head, Pairs
 from buildsite.pages.rows import Row as Test
@@ -75,8 +76,9 @@ def projects(context: IndexContext) -> Iterator[File]:
         ]
         frames = curve_frames(curves)
         first = zone_tables(tests, context.by_id, context.news)
+        pages = (*link, *pair_link(tests))
         yield context.sheet_page(
-            path, sheet, "Project", (), more, link, frames, first, file
+            path, sheet, "Project", (), more, pages, frames, first, file
         )
         yield from curve_files(context.site, ("project", id), curves)
         yield from lists.files
@@ -223,6 +225,7 @@ def soils(context: IndexContext) -> Iterator[File]:
             *lists.tests(found, ("Soil",)),
             list_of_samples(context, lists, classes[name], ("Class",)),
         ]
+        head = replace(head, pages=pair_link(found))
         yield context.page(address(("soil", name)), head, blocks, (SOILS,))
         yield from soil_script(("soil", name), found)
         yield from lists.files

@@ -6,6 +6,7 @@ curves of its issued members are shown, as issued.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 
 from buildsite.kinds.sheet import Sheet, Table
@@ -28,7 +29,7 @@ from buildsite.pages.indexes.overview import (
 )
 from buildsite.pages.indexes.records import field_link, field_summary
 from buildsite.pages.indexes.split_lists import SplitLists
-from buildsite.pages.indexes.two_tests import pair_tables
+from buildsite.pages.indexes.two_tests import pair_link, pair_tables
 from buildsite.pages.links import HOME, address, soil_folder
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
@@ -109,7 +110,8 @@ def project_pages(context: IndexContext, id: str) -> Iterator[File]:
     ]
     frames = curve_frames(curves)
     first = zone_tables(tests, context.by_id, context.news)
-    yield context.sheet_page(path, sheet, "Project", (), more, link, frames, first)
+    pages = (*link, *pair_link(tests))
+    yield context.sheet_page(path, sheet, "Project", (), more, pages, frames, first)
     yield from curve_files(context.site, ("project", id), curves)
     yield from lists.files
 
@@ -183,6 +185,7 @@ def soils(context: IndexContext) -> Iterator[File]:
             *lists.tests(classes[name], ("Soil", *OURS)),
             list_of_samples(lists, classes[name]),
         ]
+        about = replace(about, pages=pair_link(classes[name]))
         yield context.page(address(("soil", name)), about, blocks, (SOILS,))
         yield from soil_script(("soil", name), classes[name])
         yield from lists.files

@@ -8,12 +8,13 @@ stand in tables, with their differences.
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
+from urllib.parse import urlencode
 
 from buildsite.kinds.sheet import Cell, DrawnCurve, Note, Row, Table
 from buildsite.pages.figure.read_off import compact, rounded
 from buildsite.pages.indexes.curves import named_curve, stands
 from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.page import File, Head
+from buildsite.pages.page import File, Head, Pairs
 from buildsite.pages.revisions.edit_words import changed_result
 from buildsite.pages.rows import Row as Test
 from buildsite.pages.tables import columns, link_cell, table_row
@@ -96,6 +97,20 @@ def pairs_of_samples(tests: Iterable[Test]) -> Iterator[tuple[Test, Test]]:
     for found in samples.values():
         for later, earlier in combinations(found[:MOST_OF_A_SAMPLE], 2):
             yield earlier, later
+
+
+def pair_link(tests: Sequence[Test]) -> Pairs:
+    """
+    Return the link of a project or soil class to the page that compares its tests.
+
+    It names the latest two of one sample, else the latest two; none if there is one.
+    """
+    found = sorted(filter(stands, tests), key=lambda test: test.newest_first)
+    if len(found) < 2:
+        return ()
+    one, other = next(pairs_of_samples(found), (found[1], found[0]))
+    asked = urlencode({"a": one.id, "b": other.id})
+    return (("Compare two tests", f"../../{PAGE}?{asked}"),)
 
 
 def pair_tables(tests: Sequence[Test]) -> list[Table]:

@@ -1,12 +1,18 @@
 """What the page that compares any two tests is told of each."""
 
 import json
+import re
+from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
 
+from buildsite.pages.indexes.curves import stands
+from buildsite.pages.indexes.two_tests import pair_link
+from buildsite.pages.rows import Row, row_of
 from tests.archives import sound
-from tests.pages.builds import made
+from tests.pages.builds import archive_of, made
 
 FILES = {
     name: data
@@ -58,3 +64,35 @@ def test_without_a_script_the_page_says_what_it_needs(site: dict[str, bytes]) ->
     # No two of these tests are of one sample: there is no table to lead to.
     assert "the table below" not in page
     assert 'id="pairs"' not in page
+
+
+def test_a_soil_with_several_tests_leads_to_their_comparison(
+    site: dict[str, bytes],
+) -> None:
+    ids = told(site, "compare/tests.js")
+    for path in ("projects/marsh-lane/index.html", "soils/CL/index.html"):
+        page = site[path].decode()
+        (asked,) = re.findall(
+            r'href="../../compare/index.html\?a=(.*?)&amp;b=(.*?)"', page
+        )
+        assert set(asked) <= set(ids), path
+        assert len(set(asked)) == 2, path
+
+
+def test_the_latest_two_tests_of_one_sample_are_named_first() -> None:
+    archive = archive_of(FILES)
+    made_of = (archive.outcome(file) for file in archive.files("test"))
+    rows = [row_of(archive, one, one.sheet()) for one in made_of if one is not None]
+    rows = [row for row in rows if stands(row)][:3]
+    first, second, third = (
+        replace(row, sample=sample, day=date(2026, 3, day))
+        for row, sample, day in zip(rows, ("S1", "S2", "S1"), (1, 2, 3), strict=True)
+    )
+
+    def asked(*tests: Row) -> list[str]:
+        return [where.partition("?")[2] for _, where in pair_link(tests)]
+
+    assert asked(first, second, third) == [f"a={first.id}&b={third.id}"]
+    assert asked(first, second) == [f"a={first.id}&b={second.id}"]
+    assert asked(first) == []
+    assert asked(first, replace(third, status="withdrawn")) == []
