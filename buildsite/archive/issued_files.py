@@ -18,7 +18,7 @@ from buildsite.kinds.reporting import Spoken
 from buildsite.record.issued import Issued, Item, kept_name, kept_result
 from buildsite.record.kept_files import why_refused
 from buildsite.record.places import LAB
-from buildsite.record.report_address import page_address
+from buildsite.record.report_address import page_address, stated_address
 from buildsite.values import dataclass
 
 Together = Mapping[str, tuple[tuple[str, int], ...]]
@@ -148,16 +148,35 @@ def unfit_report(
     Return what a kept report of an item holds that none may: HTML or PDF.
 
     Its one link leads to its test below `published_at`, as lab.yaml said at the issue.
+    Without history that lab.yaml may be past finding: then the page of its test, on
+    whichever site, is where it may lead, and which site is left to `verify`.
     """
     asks = b"<a" in data or b"/URI" in data
     lab = laboratory_as_issued(contents, item, shared) if asks else None
     test = name.rpartition("/")[2].rpartition(".r")[0]
+    if asks and lab is None and contents.past is None and LAB in item.inputs:
+        return why_refused(name, data, stated_address(data, test))
     return why_refused(name, data, link_of_report(lab, test))
 
 
 def link_of_report(lab: Laboratory | None, test: str) -> str:
     """Return the address that a report of a test leads to; blank if it has none."""
     return page_address(lab.procedures.published_at or "", test) if lab else ""
+
+
+def address_on_report(
+    archive: Archive, outcome: Outcome, lab: Laboratory | None
+) -> str:
+    """
+    Return the address that a report prints: none if its project is not published.
+
+    There the address would lead to no page. What the project says is taken from the
+    inputs alone, so that `verify` draws the same report again.
+    """
+    project = f"records/{outcome.file.split('/')[1]}/project.yaml"
+    made = archive.outcome(project) if project in outcome.inputs else None
+    published = made is not None and made.case.record.publish
+    return link_of_report(lab, outcome.id) if published else ""
 
 
 def archive_as_issued(

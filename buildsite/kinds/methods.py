@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import cache
 
 from buildsite.kinds.sheet import Cell as Text
@@ -70,13 +71,8 @@ def is_on_checking(note: str) -> bool:
 
 def cell_table(name: str, title: str, rows: Iterable[tuple[str, Cell]]) -> Table:
     """Return a table of cells."""
-    return Table(
-        name,
-        title,
-        CELL_COLUMNS,
-        tuple(cell_row(label, cell, name) for label, cell in rows),
-        role="more",
-    )
+    lines = tuple(cell_row(label, cell, name) for label, cell in rows)
+    return Table(name, title, CELL_COLUMNS, lines, role="folded brief")
 
 
 def shared(methods: list[Method]) -> list[tuple[str, Cell]]:
@@ -109,7 +105,7 @@ def edition_table(known: Standard) -> Table:
         "Editions",
         tuple(Column(label) for label in labels),
         rows,
-        role="more",
+        role="folded",
         note="An edition not listed is not an error; it may be newer than this list.",
     )
 
@@ -173,12 +169,14 @@ def method_tables(known: Standard, own: Own) -> Iterator[Table]:
         if (method := ours(find(known.designation, name), own)) is not None
     ]
     alike = shared(methods)
-    yield cell_table("all-methods", "All methods", alike)
+    title = "All methods" if len(methods) > 1 else "The method"
+    yield cell_table("all-methods", title, alike)
     names = {name for name, _ in alike}
     for method in methods:
         title = f"Method {method.name}" if method.name != "none" else "The method"
         rows = [(name, cell) for name, cell in method.rows() if name not in names]
-        yield cell_table(anchor(title), title, rows)
+        if rows:
+            yield cell_table(anchor(title), title, rows)
         for what, changed in overlays(known, method, own):
             if changed:
                 longer = f"{title} {what}"
@@ -186,8 +184,10 @@ def method_tables(known: Standard, own: Own) -> Iterator[Table]:
 
 
 def blocks(known: Standard, own: Own) -> Iterator[Table]:
-    """Return all tables of one standard."""
-    yield from method_tables(known, own)
+    """Return all tables of one standard: the first open, for the others are many."""
+    opened, *others = method_tables(known, own)
+    yield replace(opened, role="more brief")
+    yield from others
     words = ((label(name), cell) for name, cell in known.words.items())
     yield cell_table("words", "Terms", words)
     first = find(known.designation, known.methods[0])

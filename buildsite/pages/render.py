@@ -56,6 +56,7 @@ JOINED = {
         "compare",
         "lists",
         "find",
+        "brief",
         "hand",
         "data",
         "working",

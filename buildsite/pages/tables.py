@@ -25,11 +25,19 @@ def table_row(*items: object, mark: str = "", anchor: str = "", words: str = "")
     return Row(tuple(cells), mark=mark, anchor=anchor, words=words)
 
 
+BRIEF = "list brief"
+"""Role of a list whose rows are short on a phone: the rest of a row is small print."""
+
+
 def list_table(
-    name: str, title: str, heads: Sequence[Column], rows: Iterable[Row]
+    name: str,
+    title: str,
+    heads: Sequence[Column],
+    rows: Iterable[Row],
+    role: str = "list",
 ) -> Table:
     """Return a table that the script can sort and filter."""
-    return Table(name, title, tuple(heads), tuple(rows), role="list")
+    return Table(name, title, tuple(heads), tuple(rows), role)
 
 
 def facts_table(
@@ -191,7 +199,7 @@ def flag_table(
         )
         for flag in sorted(flags, key=flag_order)
     ]
-    return list_table(name, title, heads, rows)
+    return list_table(name, title, heads, rows, BRIEF)
 
 
 def found_and_required(flag: Flag) -> str:

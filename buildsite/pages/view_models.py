@@ -93,7 +93,7 @@ def table_view(table: Table, links: Links) -> BlockView:
     if table.headed == "row":
         return BlockView("facts", *about, rows=fact_rows(table, links), note=note)
     return BlockView(
-        "folded" if table.role in FOLDED else "table",
+        "folded" if table.role.partition(" ")[0] in FOLDED else "table",
         *about,
         columns=tuple(
             (one.label, one.unit, "n" if one.number else "") for one in table.columns

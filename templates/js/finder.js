@@ -53,7 +53,8 @@ function makeFinder(block) {
   const fold = part("details", "", part("summary", "", "Filter and sort"));
   const room = part("div", "choices");
   fold.append(room);
-  fold.open = matchMedia("(min-width: 40.01rem)").matches || location.search !== "";
+  const chosen = [...new URLSearchParams(location.search).keys()].some((one) => one !== "q");
+  fold.open = matchMedia("(min-width: 40.01rem)").matches || chosen;
   bar.setAttribute("role", "search");
   bar.setAttribute("aria-label", "Tests");
   function add(name, field, text) {
@@ -70,7 +71,7 @@ function makeFinder(block) {
     add(name, part("input"), text).type = "date";
   }
   const order = add("sort", part("select"), "Sort by");
-  order.append(new Option("latest first", ""));
+  order.append(new Option("as listed", ""));
   for (const name of names) {
     order.append(new Option(name, name), new Option(`${name}, down`, `-${name}`));
   }
@@ -160,7 +161,7 @@ function makeFinder(block) {
       }
       const curve = i ? null : curves.get(text);
       if (curve) cell.append(curve.cloneNode(true));
-      row.append(cell);
+      row.append(cell, "\n"); // as written: on a phone a row runs on
     });
     return row;
   }

@@ -114,3 +114,13 @@ for (const block of document.querySelectorAll(".list:not(.finder)")) {
   bar.append(filterBox(block, table), sortChoice(table, heading.id));
   heading.after(bar);
 }
+
+/** A link to a row of a folded table opens it, also where the browser does not. */
+function unfold() {
+  const fold = document.querySelector(":target")?.closest("details");
+  if (!fold || fold.open) return;
+  fold.open = true;
+  document.querySelector(":target").scrollIntoView();
+}
+addEventListener("hashchange", unfold);
+unfold();

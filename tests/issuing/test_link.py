@@ -1,10 +1,14 @@
 """The one link of a report that is sent: where its current revision is told."""
 
+import shutil
 from pathlib import Path
 
 import pytest
 
+from buildsite.archive.inputs_as_issued import Contents
+from buildsite.archive.issued_files import unfit_report
 from buildsite.record.canonical import digest
+from tests.archives import archive_of
 from tests.cli.running import run
 from tests.clones import git, write
 from tests.issuing.clones import TESTS, edit, issued, kept, lab
@@ -12,7 +16,7 @@ from tests.verify.tampering import chained, commit, issue, items, put
 
 WHERE = "https://soils.example/reports"
 LINK = '<a href="https://soils.example/reports/tests/ML-101/">'
-BRANCH = "published_branch: main"
+PROJECT = "records/marsh-lane/project.yaml"
 
 
 @pytest.fixture
@@ -20,7 +24,8 @@ def root(tmp_path: Path) -> Path:
     """A laboratory that says where its site is, and has issued ML-101."""
     root = lab(tmp_path / "lab")
     text = (root / "records/lab.yaml").read_text("utf-8")
-    write(root, {"records/lab.yaml": at(text, WHERE).encode()})
+    project = (root / PROJECT).read_bytes() + b"publish: yes\n"
+    write(root, {"records/lab.yaml": at(text, WHERE).encode(), PROJECT: project})
     git(root, "commit", "--quiet", "--all", "--message=where the site is")
     issue(root, "ML-101", reason="first issue")
     return root
@@ -52,6 +57,17 @@ def test_without_the_address_a_report_has_no_link(tmp_path: Path) -> None:
     assert "Report code" in page
 
 
+def test_no_report_leads_to_a_page_that_clients_do_not_have(root: Path) -> None:
+    edit(root, "marsh-lane/project.yaml", "publish: yes", "publish: no")
+    issue(root, "ML-102", reason="first issue")
+
+    page = kept(root, "ML-102", 0).decode()
+    assert "<a " not in page
+    assert "still hold" not in page
+    assert "Report code" in page
+    assert run("verify", "--root", root).status == 0
+
+
 def test_the_address_is_no_value_used(root: Path, tmp_path: Path) -> None:
     other = lab(tmp_path / "other")
     issue(other, "ML-101", reason="first issue")
@@ -68,6 +84,46 @@ def test_what_was_sent_stays_good_when_the_site_moves(
     built = run("build", "--root", root, "--out", tmp_path / "site")
     assert built.status == 0, built.err
     assert run("check", "--root", root).status == 0
+
+
+def test_a_plain_folder_is_built_when_the_site_has_moved(
+    root: Path, tmp_path: Path
+) -> None:
+    edit(root, "lab.yaml", WHERE, "https://elsewhere.example/")
+    plain = tmp_path / "plain"
+    shutil.copytree(root / "records", plain / "records")
+    words = ("build", "--without-history", "--root", plain, "--out", tmp_path / "site")
+    built = run(*words)
+
+    assert built.status == 0, built.err
+    sent = tmp_path / "site/tests/ML-101/r0/report.html"
+    assert sent.read_bytes() == kept(root, "ML-101", 0)
+
+
+@pytest.mark.parametrize(
+    "link",
+    [
+        LINK.replace("ML-101", "ML-102"),
+        LINK.replace("/tests/", "/else/"),
+        LINK.replace("https:", "javascript:"),
+        LINK.replace('">', '" onclick="alert(1)">'),
+        f"{LINK}</a>{LINK}",
+    ],
+)
+def test_in_a_plain_folder_the_link_has_the_form_of_one_to_its_test(
+    root: Path, link: str
+) -> None:
+    name = f"{TESTS}/ML-101.r0.html"
+    sent, item = kept(root, "ML-101", 0), issued(root, "ML-101").items[0]
+    shared = archive_of({}).shared
+
+    def refused(data: bytes) -> bool:
+        return bool(unfit_report(name, data, item, Contents(None), shared))
+
+    assert not refused(sent)
+    assert refused(sent.replace(LINK.encode(), link.encode()))
+    # Which site it is, only the history knows: `verify` tells (below).
+    assert not refused(sent.replace(b"soils.example", b"other.example"))
 
 
 @pytest.mark.parametrize(

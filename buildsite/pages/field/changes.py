@@ -1,11 +1,13 @@
 """What was issued of a project's field control: what changed first, the rest folded."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.judged_again import follow_of_reports
 from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.indexes.news import News, address_of, news_text
+from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.revisions.revision_status import replaced_report
 from buildsite.pages.tables import columns, table_row
 from buildsite.record.messages import counted
@@ -16,7 +18,9 @@ MOST_SHOWN = 6
 HEADS = columns("Revision", "Issued", "Type", "Results", "Reason")
 
 
-def change_tables(archive: Archive, news: Sequence[News]) -> Iterator[Table]:
+def change_tables(
+    archive: Archive, news: Sequence[News], lists: SplitLists
+) -> Iterator[Table]:
     """
     Return amendments and withdrawals, verdicts that changed first; the rest folded.
 
@@ -32,10 +36,15 @@ def change_tables(archive: Archive, news: Sequence[News]) -> Iterator[Table]:
         title = "What changed: amended and withdrawn, changed verdicts first"
         yield Table("news", title, HEADS, tuple(rows), role="more")
     if rest:
-        rows = [news_row(one, flips[one.id, one.item.revision]) for one in rest]
         what = "other issue" if shown else "issue"
         title = f"{counted(len(rest), what)}, newest first"
-        yield Table("issues", title, HEADS, tuple(rows), role="folded")
+
+        def some(issues: Sequence[News]) -> Table:
+            rows = [news_row(one, flips[one.id, one.item.revision]) for one in issues]
+            return Table("issues", title, HEADS, tuple(rows), role="more")
+
+        table = lists.table(rest, lambda one: one.item.issued_on, some, "issues")
+        yield replace(table, role="folded")
 
 
 def replaced(news: News) -> bool:

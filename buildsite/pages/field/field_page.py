@@ -13,10 +13,10 @@ from buildsite.archive.field_tests import FieldControl, result_of_reference
 from buildsite.exports.field_csv import field_csv
 from buildsite.exports.field_geojson import field_geojson
 from buildsite.exports.field_json import field_json
-from buildsite.kinds.field_control.closing import is_first
+from buildsite.kinds.field_control.closing import in_time, is_first
 from buildsite.kinds.field_control.curve_figure import curve_figure
 from buildsite.kinds.field_control.percent_figure import by_date, by_station
-from buildsite.kinds.field_control.results import FieldTest
+from buildsite.kinds.field_control.results import FieldTest, day_of
 from buildsite.kinds.sheet import Plot, Table
 from buildsite.pages.field.changes import change_tables
 from buildsite.pages.field.lift_table import lift_table, number_table
@@ -31,12 +31,14 @@ from buildsite.pages.field.table_of_tests import (
     SHOWN,
     acceptance_table,
     day_table,
+    failure_table,
     table_of_tests,
 )
 from buildsite.pages.figure.names import figure_name
 from buildsite.pages.figure.read_off import axes_of
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import News
+from buildsite.pages.indexes.split_lists import MOST, SplitLists
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
@@ -79,13 +81,16 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
     for name, writer in WRITERS.items():
         yield f"{folder}/field.{name}", writer(control.tests, control.closed)
     way = [(control.project, address(("project", control.project)))]
+    head = head_of(context, control)
+    lists = SplitLists(context, folder, Head(head.kicker, head.title), tuple(way))
     blocks: list[Table | Plot] = [
-        *tables_first(context, control),
+        *tables_first(context, control, lists),
         *figures,
-        *tables_last(context, control),
+        *tables_last(context, control, lists),
     ]
-    head = replace(head_of(context, control), contents=contents_of(blocks))
+    head = replace(head, contents=contents_of(blocks))
     yield context.page(path, head, blocks, way, axes_of(*curves))
+    yield from lists.files
 
 
 def contents_of(blocks: Sequence[Table | Plot]) -> tuple[tuple[str, str], ...]:
@@ -113,13 +118,18 @@ def head_of(context: IndexContext, control: FieldControl) -> Head:
     )
 
 
-def tables_first(context: IndexContext, control: FieldControl) -> Iterator[Table]:
-    """Return what is looked for first: lifts, what changed, the numbers."""
+def tables_first(
+    context: IndexContext, control: FieldControl, lists: SplitLists
+) -> Iterator[Table]:
+    """Return what is looked for first: lifts, failures, what changed, the numbers."""
     yield lift_table(control)
+    if len(control.tests) > MOST and control.failing:
+        rows = context.rows_of(test.id for test in control.failing)
+        yield failure_table(control, rows)
     site = context.site
     tests = [row for row in context.rows if concerns(row, control.project)]
     yield from verdict_blocks(site.archive, tests, release=site.options.release)
-    yield from change_tables(site.archive, news_of(context, control))
+    yield from change_tables(site.archive, news_of(context, control), lists)
     if control.counted:
         yield number_table(control)
 
@@ -130,15 +140,24 @@ def concerns(row: Row, project: str) -> bool:
     return row.project == project or project in left
 
 
-def tables_last(context: IndexContext, control: FieldControl) -> Iterator[Table]:
-    """Return the lists: tests and papers."""
+def tables_last(
+    context: IndexContext, control: FieldControl, lists: SplitLists
+) -> Iterator[Table]:
+    """Return the lists, the latest first: tests and papers, of long ones a part."""
     if control.tests:
-        rows = context.rows_of(test.id for test in control.tests)
-        yield table_of_tests(control, rows)
+
+        def some_tests(tests: Sequence[FieldTest]) -> Table:
+            rows = context.rows_of(test.id for test in tests)
+            return table_of_tests(control, tests, rows)
+
+        latest = sorted(control.tests, key=in_time, reverse=True)
+        yield lists.table(latest, lambda test: test.tested_on, some_tests, "tests")
     if control.acceptances:
-        yield acceptance_table(control)
+        papers, make = control.acceptances[::-1], acceptance_table
+        yield lists.table(papers, lambda one: day_of(one.on), make, "acceptances")
     if control.days:
-        yield day_table(control)
+        days = control.days[::-1]
+        yield lists.table(days, lambda one: day_of(one.on), day_table, "days")
 
 
 def news_of(context: IndexContext, control: FieldControl) -> list[News]:

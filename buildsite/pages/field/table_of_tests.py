@@ -1,14 +1,17 @@
 """Every field test of a project in one list, and the papers of its fill."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from buildsite.archive.field_tests import FieldControl
-from buildsite.kinds.field_control.closing import FAIL, PASS, in_time
+from buildsite.kinds.field_control.closing import FAIL, PASS
 from buildsite.kinds.field_control.results import (
     DENSITY,
     PERCENT,
     WATER,
+    DayPaper,
     FieldTest,
+    LiftPaper,
 )
 from buildsite.kinds.reporting import readable_text
 from buildsite.kinds.sheet import Cell, Column, Row, Table
@@ -16,6 +19,7 @@ from buildsite.pages.field.summary import lift_name
 from buildsite.pages.result_columns import shared_terms, split_unit
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.tables import (
+    BRIEF,
     NOTHING,
     columns,
     link_cell,
@@ -76,9 +80,17 @@ def status_text(test: FieldTest) -> str:
     return ", ".join(filter(None, (test.state, purpose, water))) or NOTHING
 
 
-def table_of_tests(control: FieldControl, rows: Sequence[Listed]) -> Table:
-    """Return every field test, the latest first."""
-    tests = sorted(control.tests, key=in_time, reverse=True)
+def failure_table(control: FieldControl, rows: Sequence[Listed]) -> Table:
+    """Return the failures that are not closed, in whichever part of the list."""
+    table = table_of_tests(control, control.failing, rows)
+    lines = tuple(replace(row, anchor="") for row in table.rows)
+    return replace(table, name="failures", title="Failures not closed", rows=lines)
+
+
+def table_of_tests(
+    control: FieldControl, tests: Sequence[FieldTest], rows: Sequence[Listed]
+) -> Table:
+    """Return field tests, in the order given."""
     results, cells = result_cells(tests, rows)
     heads = (
         *columns("Test", "Verdict"),
@@ -125,8 +137,8 @@ def row_of_test(test: FieldTest, texts: Sequence[str], control: FieldControl) ->
     )
 
 
-def acceptance_table(control: FieldControl) -> Table:
-    """Return the acceptances of lifts, the latest first."""
+def acceptance_table(papers: Sequence[LiftPaper]) -> Table:
+    """Return acceptances of lifts, in the order given."""
     heads = columns("Acceptance", "On", "Lift", "By", "Basis", "Tests", "Status")
     rows = [
         table_row(
@@ -139,13 +151,13 @@ def acceptance_table(control: FieldControl) -> Table:
             one.state,
             mark="withdrawn" if one.withdrawn else "",
         )
-        for one in reversed(control.acceptances)
+        for one in papers
     ]
-    return list_table("acceptances", "Acceptances of lifts", heads, rows)
+    return list_table("acceptances", "Acceptances of lifts", heads, rows, BRIEF)
 
 
-def day_table(control: FieldControl) -> Table:
-    """Return the daily reports, the latest first."""
+def day_table(papers: Sequence[DayPaper]) -> Table:
+    """Return daily reports, in the order given."""
     heads = columns("Daily report", "Day", "Inspector", "Tests", "Status")
     rows = [
         table_row(
@@ -156,6 +168,6 @@ def day_table(control: FieldControl) -> Table:
             one.state,
             mark="withdrawn" if one.withdrawn else "",
         )
-        for one in reversed(control.days)
+        for one in papers
     ]
-    return list_table("days", "Daily reports", heads, rows)
+    return list_table("days", "Daily reports", heads, rows, BRIEF)

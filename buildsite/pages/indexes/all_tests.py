@@ -12,9 +12,11 @@ from buildsite.pages.indexes.two_tests import PAGE, comparable
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import (
+    BRIEF,
     NOTHING,
     columns,
     link_cell,
+    list_table,
     method_cell,
     row_mark,
     table_row,
@@ -24,6 +26,8 @@ TESTS = ("Tests", "tests/index.html")
 
 YEARS = "years"
 """Folder of the parts of the list: a test may have any name below `tests`."""
+
+ROLE = f"{BRIEF} tests"
 
 COLUMNS = (
     "Test",
@@ -47,6 +51,21 @@ def all_tests(context: IndexContext) -> list[Row]:
     return sorted(shown, key=lambda row: row.newest_first)
 
 
+def looked_for_first(tests: Sequence[Row]) -> list[Row]:
+    """
+    Return tests in the order of the list; those alike stay as they were.
+
+    First what field tests are judged by, which is asked for most, last the papers of a
+    fill, which have no result of their own.
+    """
+    return sorted(tests, key=lambda row: (not row.governing, is_paper(row)))
+
+
+def is_paper(row: Row) -> bool:
+    """Whether it is a paper of the fill, not a test."""
+    return row.told is not None and not isinstance(row.told, FieldTest)
+
+
 def with_soil(context: IndexContext, row: Row) -> Row:
     """Return a test with its soil: of a field test, the soil of its reference."""
     told = row.told
@@ -65,12 +84,17 @@ def pages_of_tests(context: IndexContext) -> Iterator[File]:
     of = "with a report issued" if not own else "in the archive"
     links = context.site.links(path)
     pair = [("Compare two tests", links.page(PAGE))] * bool(comparable(context.rows))
-    about = f"{len(tests)} {of}, the latest first"
+    about = f"{len(tests)} {of}: compaction tests first, papers last"
     head = Head("Overview", label, about, pages=tuple(pair))
     lists = SplitLists(context, "tests", head, into=YEARS)
-    table = lists.table(tests, lambda row: row.day, partial(table_of, own=own))
-    yield context.page(path, head, [replace(table, role="list finder")])
+    table = lists.table(tests, lambda row: row.day, partial(list_of, own=own))
+    yield context.page(path, head, [replace(table, role=f"{table.role} finder")])
     yield from lists.files
+
+
+def list_of(tests: Sequence[Row], *, own: bool) -> Table:
+    """Return the list of tests, or a part of it."""
+    return table_of(looked_for_first(tests), own=own)
 
 
 def table_of(tests: Sequence[Row], *, own: bool) -> Table:
@@ -79,7 +103,7 @@ def table_of(tests: Sequence[Row], *, own: bool) -> Table:
         table_row(*cells_of(row), mark=row_mark(row), words=more_words(row, own=own))
         for row in tests
     ]
-    return Table("tests", "All tests", columns(*COLUMNS), tuple(rows), role="list")
+    return list_table("tests", "All tests", columns(*COLUMNS), rows, ROLE)
 
 
 def result_in_short(row: Row) -> str:

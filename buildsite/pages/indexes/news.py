@@ -18,7 +18,13 @@ from buildsite.pages.revisions.revision_status import (
 )
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.rows import result_title
-from buildsite.pages.tables import columns, link_cell, list_table, table_row
+from buildsite.pages.tables import (
+    BRIEF,
+    columns,
+    link_cell,
+    list_table,
+    table_row,
+)
 from buildsite.record.commits import Commit, Past
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
@@ -132,7 +138,7 @@ def news_table(name: str, title: str, news: Sequence[News]) -> Table:
     heads = columns(
         "Revision", "Issued", "Type", "Project", "Results", "Reason", "Authorized by"
     )
-    return list_table(name, title, heads, rows)
+    return list_table(name, title, heads, rows, BRIEF)
 
 
 def summary(news: News) -> str:

@@ -17,7 +17,13 @@ from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Head
-from buildsite.pages.tables import columns, link_cell, list_table, table_row
+from buildsite.pages.tables import (
+    BRIEF,
+    columns,
+    link_cell,
+    list_table,
+    table_row,
+)
 from buildsite.pages.view_models import Block
 from buildsite.record.flags import Known
 
@@ -67,7 +73,7 @@ def check_sheet(*, release: bool) -> Sheet:
     return Sheet(
         "Checks",
         f"{len(rows)} checks, each with its source",
-        (Table("checks", "All checks", COLUMNS, rows, role="list", note=note),),
+        (Table("checks", "All checks", COLUMNS, rows, role=BRIEF, note=note),),
     )
 
 

@@ -91,7 +91,7 @@ def home(context: IndexContext) -> File:
     labels = ("Project", "Name", "Tests", "Last issued", *field_heads(context))
     heads = columns(*labels, numbers=["Tests"])
     table = list_table("projects", "Projects", heads, lines)
-    return context.page(HOME, head, [FIND, *issues(context), table])
+    return context.page(HOME, head, [FIND, table, *issues(context)])
 
 
 def project_pages(context: IndexContext, id: str) -> Iterator[File]:

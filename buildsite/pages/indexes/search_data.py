@@ -13,6 +13,7 @@ from buildsite.pages.indexes.all_tests import (
     COLUMNS,
     all_tests,
     cells_of,
+    looked_for_first,
     more_words,
 )
 from buildsite.pages.indexes.index_context import IndexContext
@@ -43,7 +44,8 @@ def search_data(context: IndexContext) -> Iterator[File]:
         named["things"].append(name)
         some = found[start : start + MOST_THINGS]
         yield data_file(name, {"things": [thing_data(one, links) for one in some]})
-    for part in parts_of(all_tests(context), lambda row: row.day, MOST_TESTS):
+    tests = looked_for_first(all_tests(context))
+    for part in parts_of(tests, lambda row: row.day, MOST_TESTS):
         name = f"tests-{part.folder or 'all'}"
         named["tests"].append(name)
         yield data_file(name, tests_data(part.rows, links, own=own))

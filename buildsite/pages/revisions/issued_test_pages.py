@@ -6,23 +6,15 @@ What the records give now is shown in a box, for the laboratory only.
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any
 
 from buildsite.archive.across import repeats_note
-from buildsite.archive.amendments import earlier_report
 from buildsite.archive.identity import group_of, name_of
-from buildsite.archive.issued_files import (
-    IssuedFiles,
-    IssuedState,
-    without_recipients,
-)
+from buildsite.archive.issued_files import IssuedState, without_recipients
 from buildsite.archive.result_rows import row_of_report
 from buildsite.exports.result_json import result_json
-from buildsite.kinds import kind_named
-from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import unit_renamed
-from buildsite.kinds.sheet import Note, Sheet
+from buildsite.kinds.sheet import Sheet
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
 from buildsite.pages.page import Head, Pairs, Sent, Site
 from buildsite.pages.qr_code import qr_code
@@ -41,11 +33,10 @@ from buildsite.pages.revisions.compare_page import compare_page
 from buildsite.pages.revisions.drift_blocks import drift_blocks
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.kept_report import sentence
-from buildsite.pages.revisions.printed_blocks import printed_blocks, printed_subtitle
+from buildsite.pages.revisions.kept_sheet import sheet_from_item
 from buildsite.pages.revisions.revision_pages import (
     RevisionPages,
     report_number,
-    result_table,
     revision_table,
 )
 from buildsite.pages.revisions.revision_status import (
@@ -62,7 +53,7 @@ from buildsite.pages.revisions.verdict_sentences import (
 from buildsite.pages.revisions.working_as_issued import issued_working
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
-from buildsite.pages.view_models import Block, Shown, lead_and_rest
+from buildsite.pages.view_models import Shown, lead_and_rest
 from buildsite.pages.working import LABEL, Working, led_to_steps
 from buildsite.record.flags import Flag, field_path
 from buildsite.record.issued import report_code
@@ -100,14 +91,6 @@ def sheets_as_issued(state: IssuedState) -> tuple[tuple[str, Sheet], ...]:
     return tuple(found)
 
 
-def issued_kind(state: IssuedState) -> Kind[Any, Any] | None:
-    """Return the kind of what was issued, by its record, else by its kept result."""
-    made = state.outcome if state.outcome is not None else state.now
-    if made is not None:
-        return made.kind
-    return kind_named(str(state.result.get("kind")))
-
-
 def printed_flags(state: IssuedState, outcome: Outcome) -> tuple[Flag, ...]:
     """Return the flags that the report prints: those open when it was issued."""
     kept = {(one["flag"], one["field"]) for one in state.result.get("flags", ())}
@@ -126,36 +109,6 @@ def sheet_of(site: Site, state: IssuedState, sources: SiteSources) -> Sheet:
     if state.moved or site.options.release:
         return outcome.kind.sheet(outcome.case, printed_flags(state, outcome))
     return outcome.sheet()
-
-
-def sheet_from_item(state: IssuedState, files: IssuedFiles) -> Sheet:
-    """Return what the item states, the kept curve, and what the kept report printed."""
-    item, kind = state.item, issued_kind(state)
-    title = kind.title if kind else "Test"
-    if item.kind == "withdrawal":
-        return Sheet(title, "", (withdrawal_note(state),))
-    blocks: list[Block] = [result_table(item, state.method)]
-    if kind is not None and kind.compare is not None:
-        plot = kind.compare([(f"r{item.revision}", state.result)], state.method)
-        blocks += [replace(plot, title="Curve as issued")] if plot else []
-    report = files.sent(state.file, item, "html")
-    blocks += printed_blocks(report)
-    where = f"The full report is {report_number(state.file, item)}, kept as issued."
-    blocks.append(Note("kept", "Report", (where,), role="statement"))
-    return Sheet(title, printed_subtitle(report), tuple(blocks))
-
-
-def withdrawal_note(state: IssuedState) -> Note:
-    """Return what was withdrawn, when and why."""
-    item, sent = state.item, earlier_report(state.issued)
-    what = report_number(state.file, sent) if sent is not None else "This test"
-    notice = report_number(state.file, item)
-    lines = (
-        sentence(f"{what} was withdrawn on {item.issued_on}: {item.reason}"),
-        "Do not use its results.",
-        f"{notice} is the notice of withdrawal, kept as issued.",
-    )
-    return Note("withdrawn", "Withdrawn", lines, role="banner")
 
 
 def amendment_sentences(state: IssuedState) -> Iterator[str]:

@@ -7,7 +7,7 @@ from itertools import islice, takewhile
 
 from buildsite.archive.amendments import Amendment
 from buildsite.archive.issue_item import Order, revision_name
-from buildsite.archive.issued_files import link_of_report
+from buildsite.archive.issued_files import address_on_report
 from buildsite.kinds.laboratory.lab import signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable_text
@@ -123,7 +123,7 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
     style = style_of(site.name, draft.number, code)
     status, tone = status_of(draft)
     lab = site.lab
-    address = link_of_report(lab, outcome.id)
+    address = address_on_report(site.archive, outcome, lab)
     page = KeptReport(
         name=f"{draft.number} · {site.name}",
         laboratory=site.name,

@@ -2,8 +2,12 @@
 
 import re
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
+from buildsite.archive.issued_files import IssuedFiles, IssuedState
 from buildsite.kinds.sheet import Note, Table
+from buildsite.pages.revisions.kept_sheet import results_by_use, sheet_from_item
 from buildsite.pages.revisions.printed_blocks import printed_blocks, printed_subtitle
 from tests.archives import ROOT
 from tests.pages.builds import words
@@ -76,3 +80,49 @@ def test_the_page_shows_what_was_issued_and_that_it_was_assessed(site: Path) -> 
     numbers = set(re.findall(r"\d+\.\d+", words(shown)))
     assert numbers
     assert numbers <= set(re.findall(r"\d+\.\d+", printed))
+
+
+def test_of_two_pairs_the_one_for_field_control_comes_first() -> None:
+    results = {
+        "corrected_maximum_dry_density": "137.7 lb/ft3",
+        "corrected_optimum_water_content": "6.6 %",
+        "maximum_dry_density": "134.8 lb/ft3",
+        "optimum_water_content": "7.3 %",
+    }
+    for governing, tables in (
+        (list(results)[:2], [list(results)[:2], list(results)[2:]]),
+        (None, [list(results)]),  # kept before it was said
+    ):
+        state = SimpleNamespace(
+            item=SimpleNamespace(results=results, revision=0),
+            result={"governing": governing},
+            method=None,
+        )
+        found = list(results_by_use(cast(IssuedState, state)))
+
+        assert [[row.mark for row in one.rows] for one in found] == tables
+        assert [one.role for one in found] == ["results", "lesser"][: len(tables)]
+
+
+def test_a_target_that_was_printed_stands_beside_the_results() -> None:
+    path = ROOT / "records/alder-quay/tests/AQ-0017.r0.html"
+    state = SimpleNamespace(
+        file="records/alder-quay/tests/AQ-0017.yaml",
+        item=SimpleNamespace(
+            kind="report",
+            revision=0,
+            assesses=None,
+            results={"maximum_dry_density": "18.20 kN/m3"},
+        ),
+        outcome=None,
+        now=None,
+        result={},
+        method=None,
+    )
+    files = SimpleNamespace(sent=lambda *_: path.read_bytes())
+    sheet = sheet_from_item(cast(IssuedState, state), cast(IssuedFiles, files))
+
+    assert [block.role for block in sheet.blocks[:2]] == ["results", "target"]
+    target = sheet.blocks[1]
+    assert isinstance(target, Note)
+    assert "dry unit weight at least 17.84 kN/m³" in " ".join(target.paragraphs)
