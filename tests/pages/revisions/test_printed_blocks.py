@@ -122,7 +122,8 @@ def test_a_target_that_was_printed_stands_beside_the_results() -> None:
     files = SimpleNamespace(sent=lambda *_: path.read_bytes())
     sheet = sheet_from_item(cast(IssuedState, state), cast(IssuedFiles, files))
 
-    assert [block.role for block in sheet.blocks[:2]] == ["results", "target"]
-    target = sheet.blocks[1]
+    results, target = sheet.blocks[:2]
+    assert isinstance(results, Table)
     assert isinstance(target, Note)
+    assert (results.role, target.role) == ("results", "target")
     assert "dry unit weight at least 17.84 kN/m³" in " ".join(target.paragraphs)
