@@ -5,6 +5,7 @@ from types import MappingProxyType
 from urllib.parse import urlsplit
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.identity import name_of
 from buildsite.archive.issues import Released
 from buildsite.exports.feed import NAME as FEED
 from buildsite.kinds.laboratory.lab import Laboratory
@@ -231,10 +232,13 @@ class Site:
             base = self.lab.procedures.published_at or ""
         return f"{base.rstrip('/')}/{path}" if base else ""
 
-    def address_of(self, test: str) -> str:
-        """Return the address at which clients read of a test; blank if unknown."""
-        stated = self.lab.procedures.published_at if self.lab is not None else None
-        return page_address(self.options.base_url or stated or "", test)
+    def address_of(self, file: str) -> str:
+        """Return where clients read of a test; blank if unknown, or if they do not."""
+        base = self.options.base_url
+        made = self.archive.outcome(f"records/{file.split('/')[1]}/project.yaml")
+        if not base and self.lab is not None and made and made.case.record.publish:
+            base = self.lab.procedures.published_at or ""
+        return page_address(base, name_of(file))
 
     def base(self) -> str | None:
         """

@@ -224,6 +224,9 @@ def test_an_amendment_and_a_withdrawal_have_one(pango: str, tmp_path: Path) -> N
 def test_its_one_link_leads_to_the_current_revision(pango: str, tmp_path: Path) -> None:
     root = lab(tmp_path)
     edit(root, "lab.yaml", "procedures: {", f"procedures: {{published_at: {WHERE}, ")
+    edit(
+        root, "marsh-lane/project.yaml", "kind: project", "kind: project\npublish: yes"
+    )
     assert issue(root, "--pdf").status == 0
     reader = PdfReader(root / NAME)
     links = [one for one in objects(reader) if has(one, "/S", "/URI")]

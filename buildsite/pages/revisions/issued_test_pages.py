@@ -235,7 +235,7 @@ class IssuedTestPages:
     def _sent(self) -> Sent:
         """Return what a print of the page says of the report that was sent."""
         file, item = self.state.file, self.state.item
-        address = self.site.address_of(name_of(file))
+        address = self.site.address_of(file)
         kept = f"r{item.revision}/report.html"
         return Sent(
             report_number(file, item),

@@ -1,6 +1,7 @@
 """What a link's preview and a citation tell of a report."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -76,3 +77,11 @@ def test_what_was_not_issued_is_not_cited() -> None:
 
     assert citation_of(site_of(archive_of(changed({})), Options()), draft) == ""
     assert description_of(draft).endswith("Not issued: preliminary.")
+
+
+def test_a_print_leads_to_no_page_that_clients_do_not_have(site: Path) -> None:
+    address = "https://kestrel-bend.example/"  # lab.yaml of the demo
+    for test, there in (("HF-0117", True), ("AQ-0001", False)):  # project.yaml: publish
+        page = (site / f"tests/{test}/index.html").read_text("utf-8")
+        assert (f"{address}tests/{test}/" in page) == there
+        assert "Report code" in page
