@@ -1,15 +1,16 @@
 """By which test each zone of a fill is judged: its pair, whether amended, and why."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 
 from buildsite.kinds.field_control.results import FieldTest
-from buildsite.kinds.sheet import Table
+from buildsite.kinds.sheet import Sheet, Table
 from buildsite.pages.indexes.news import News
 from buildsite.pages.revisions.revision_status import replaced_report
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import NOTHING, columns, link_cell, table_row
 
 NAME = "by-zone"
+NOT_YET = "no field test yet"
 MOST = 5
 """Tests shown of a zone: of a large fill every field test may have its own."""
 
@@ -56,22 +57,48 @@ def amended_text(news: Sequence[News], id: str) -> str:
     return NOTHING
 
 
+def zones_without(
+    tests: Sequence[Row], sheet: Sheet, shown: Container[str]
+) -> Iterator[tuple[str, str]]:
+    """Yield each zone of the requirements that has no row, and why it has none."""
+    required = sheet.table("requirements")
+    tested = {
+        row.told.zone
+        for row in tests
+        if row.page and not row.withdrawn and isinstance(row.told, FieldTest)
+    }
+    for row in required.rows if required is not None else ():
+        zone = row.cells[0].text
+        if zone not in shown:
+            yield zone, "no reference on file" if zone in tested else NOT_YET
+
+
+def reference_words(row: Row) -> str:
+    """Return what a reference is: its kind, its soil and where that is from."""
+    return ", ".join(filter(None, (row.title, row.soil_name, row.source)))
+
+
 def zone_tables(
-    tests: Sequence[Row], by_id: Mapping[str, Row], news: Sequence[News]
+    tests: Sequence[Row], by_id: Mapping[str, Row], news: Sequence[News], sheet: Sheet
 ) -> list[Table]:
     """Return the zones of a project with what each is judged by, if any is."""
-    rows = tuple(
+    judged = list(pairs_by_zone(tests, by_id))
+    rows = [
         table_row(
             zone,
             pair_text(row),
             link_cell("test", row.id),
-            ", ".join(filter(None, (row.title, row.soil_name))),
+            reference_words(row),
             row.state,
             amended_text(news, row.id),
         )
-        for zone, row in pairs_by_zone(tests, by_id)
-    )
+        for zone, row in judged
+    ]
+    if not rows:
+        return []
+    without = zones_without(tests, sheet, {zone for zone, _ in judged})
+    rows += [table_row(zone, why, *4 * [NOTHING]) for zone, why in without]
     heads = columns("Zone", "For field control", "Test", "Kind", "Status", "Amended")
     title = "Maximum and optimum by zone"
     note = f"The tests that field tests of a zone are judged by, at most {MOST}."
-    return [Table(NAME, title, heads, rows, role="more", note=note)] if rows else []
+    return [Table(NAME, title, heads, tuple(rows), role="more", note=note)]
