@@ -14,6 +14,10 @@ settings.register_profile(
 )
 settings.load_profile("untimed")
 
+# The program is started hundreds of times: compiled anew each time, half of it is that.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
+
 ROOT = Path(__file__).parents[1]
 IN_CI = os.environ.get("CI") == "true"
 collect_ignore = ["benchmarks/naive.py"]  # its heavy imports, for no test

@@ -3,13 +3,14 @@
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
 
 from tests.browser.eyes import Scheme, visit
-from tests.browser.printed import MM, read
+from tests.browser.printed import MM, pages_of, read
 
 # kind of page: the addresses that are of it. A page of no kind fails, and so does a
 # kind without a page, so that nothing is built without being looked at.
@@ -45,7 +46,8 @@ KINDS = {
     "staff": r"staff/index\.html",
     "not found": r"404\.html",
 }
-KIND = pytest.mark.parametrize("kind", KINDS)
+PARTS = 4
+"""Into which the prints of all reports are dealt, so that cores share them."""
 
 
 def pages(site: Path, kind: str) -> list[Path]:
@@ -73,43 +75,73 @@ def test_every_page_is_of_one_kind(site: Path) -> None:
     assert sorted(known) == sorted(site.rglob("*.html"))
 
 
-@KIND
-@pytest.mark.parametrize("width", [320, 1280])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_barrier(
-    browser: Browser, site: Path, kind: str, width: int, scheme: Scheme
-) -> None:
-    for path in fullest_and_barest(site, kind):
-        with visit(browser, path, home=site, width=width, scheme=scheme) as seen:
-            assert seen.violations() == [], path
-            assert seen.sideways() == 0, path
+@dataclass
+class Look:
+    """A page as a person meets it, on one visit with scripts and one without."""
+
+    barriers: list[str]
+    wider: dict[str, int]
+    heading: str
+    title: str
+    lines: list[str]
+    complaints: list[str]
+    foreign: list[str]
+    plain: list[str]
+    broken: list[str]
 
 
-@KIND
-def test_it_is_quiet_and_whole_from_the_disk(
-    browser: Browser, site: Path, kind: str
-) -> None:
-    for path in fullest_and_barest(site, kind):
-        with visit(browser, path, home=site) as seen:
-            assert seen.page.inner_text("h1"), path
-            assert seen.page.title(), path
+def look(browser: Browser, site: Path, path: Path) -> Look:
+    """Look once at a page: narrow, as it is met on a phone; then wide, and dark."""
+    barriers: list[str] = []
+    wider: dict[str, int] = {}
+    with visit(browser, path, home=site, width=320) as seen:
+        for width in (320, 1280):
+            for scheme in SCHEMES:
+                seen.turns(width=width, scheme=scheme)
+                found = seen.violations(colours=scheme == "dark")
+                barriers += [f"{width} {scheme}: {one}" for one in found]
+                if sideways := seen.sideways():
+                    wider[f"{width} {scheme}"] = sideways
+        heading, title = seen.page.inner_text("h1"), seen.page.title()
+        lines = seen.lines()
+    with visit(browser, path, home=site, scripts=False) as bare:
+        plain, broken = bare.lines(), bare.broken_images()
+    heard = (seen.complaints, seen.foreign)
+    return Look(barriers, wider, heading, title, lines, *heard, plain, broken)
+
+
+SCHEMES: tuple[Scheme, ...] = ("light", "dark")
+Looks = dict[Path, Look]
+
+
+@pytest.fixture(scope="module", params=KINDS)
+def looks(request: pytest.FixtureRequest, browser: Browser, site: Path) -> Looks:
+    """The fullest and the barest page of a kind, each looked at once for all tests."""
+    found = fullest_and_barest(site, request.param)
+    return {path: look(browser, site, path) for path in found}
+
+
+def test_no_barrier(looks: Looks) -> None:
+    for path, seen in looks.items():
+        assert seen.barriers == [], path
+        assert seen.wider == {}, path
+
+
+def test_it_is_quiet_and_whole_from_the_disk(looks: Looks) -> None:
+    for path, seen in looks.items():
+        assert seen.heading, path
+        assert seen.title, path
         assert (seen.complaints, seen.foreign) == ([], []), path
 
 
-@KIND
-def test_nothing_is_missing_without_scripts(
-    browser: Browser, site: Path, kind: str
-) -> None:
-    for path in fullest_and_barest(site, kind):
-        with visit(browser, path, home=site, scripts=False) as seen:
-            plain = seen.lines()
-            assert seen.broken_images() == [], path
-        with visit(browser, path, home=site) as seen:
-            scripted = " ".join(seen.lines())
+def test_nothing_is_missing_without_scripts(looks: Looks) -> None:
+    for path, seen in looks.items():
+        scripted = " ".join(seen.lines)
 
-        assert plain, path
+        assert seen.broken == [], path
+        assert seen.plain, path
         # Scripts only add: sorting, filtering, reading values off a curve.
-        assert [line for line in plain if line not in scripted] == [], path
+        assert [line for line in seen.plain if line not in scripted] == [], path
 
 
 ALONE = ("kept report", "bench sheet")
@@ -135,15 +167,17 @@ def test_the_first_tab_leads_past_the_navigation(
     assert landed == "MAIN"
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_a_report_prints_on_one_page(browser: Browser, site: Path, paper: str) -> None:
+@pytest.mark.parametrize("part", range(PARTS))
+def test_a_report_prints_on_one_page(browser: Browser, site: Path, part: int) -> None:
     lengths, small = {}, {}
-    for path in pages(site, "test"):
+    for path in pages(site, "test")[part::PARTS]:
         test = path.parent.name
         with visit(browser, path, home=site) as seen:
-            printed = read(seen.page.pdf(format=paper))
-        if len(printed.pages) != 1:
-            lengths[test] = len(printed.pages)
+            printed = read(seen.page.pdf(format="A4"))
+            # Of the same style, so of the same type: what may differ is where it ends.
+            letter = pages_of(seen.page.pdf(format="Letter"))
+        if (len(printed.pages), letter) != (1, 1):
+            lengths[test] = (len(printed.pages), letter)
         if printed.small:
             small[test] = printed.small
         assert test in printed.pages[0]
