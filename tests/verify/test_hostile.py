@@ -12,11 +12,12 @@ import pytest
 from buildsite.record.canonical import digest
 from tests.cli.running import Ran, run
 from tests.clones import WHO, git, write
-from tests.issuing.clones import TESTS
+from tests.issuing.clones import TESTS, lab
 from tests.verify.tampering import (
     by_another,
     chained,
     commit,
+    issue,
     items,
     published,
     put,
@@ -65,10 +66,19 @@ KEYS = [
 ]
 
 
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A laboratory that issued one report. No test may write to it."""
+    root = lab(tmp_path_factory.mktemp("small") / "lab")
+    issue(root, "ML-101", reason="first issue")
+    return root
+
+
 @pytest.mark.parametrize("key", KEYS)
 def test_no_value_in_a_manifest_is_a_bug_of_ours(
-    root: Path, tmp_path: Path, key: str
+    small: Path, tmp_path: Path, key: str
 ) -> None:
+    root = small
     path = published(root, tmp_path)
     whole = path.read_bytes()
     site = tmp_path / "site"
@@ -100,8 +110,9 @@ def test_no_value_in_a_manifest_is_a_bug_of_ours(
     ],
 )
 def test_nor_is_any_inside_one(
-    root: Path, tmp_path: Path, key: str, value: object
+    small: Path, tmp_path: Path, key: str, value: object
 ) -> None:
+    root = small
     path = published(root, tmp_path)
     rewritten(path, lambda content: content.__setitem__(key, value))
     site = tmp_path / "site"
@@ -117,19 +128,21 @@ def test_nor_is_any_inside_one(
     ["[" * DEEP, '{"a":' * DEEP, "1" * 5000, "NaN", '"\\ud800"', "", "\x00"],
     ids=["lists", "mappings", "a number", "NaN", "half", "empty", "nul"],
 )
-def test_a_manifest_of_nothing_but_depth(root: Path, tmp_path: Path, text: str) -> None:
+def test_a_manifest_of_nothing_but_depth(
+    small: Path, tmp_path: Path, text: str
+) -> None:
     path = tmp_path / "manifest.json"
     path.write_text(text)
 
-    ran = verify(root, "--against", path)
+    ran = verify(small, "--against", path)
 
     assert ran.status == 3
     assert "manifest" in ran.err
 
 
 @pytest.mark.parametrize("number", [MANY, "99999999999", "-1", "٣"])
-def test_a_printed_revision_beyond_all_numbers(root: Path, number: str) -> None:
-    ran = verify(root, "--report", "ML-101", f"r{number}", "sha256:1")
+def test_a_printed_revision_beyond_all_numbers(small: Path, number: str) -> None:
+    ran = verify(small, "--report", "ML-101", f"r{number}", "sha256:1")
 
     assert ran.status in (1, 2)
     assert "Internal error" not in ran.err
@@ -189,7 +202,8 @@ def test_a_commit_of_an_absurd_day(root: Path, seconds: str) -> None:
 
 
 @pytest.mark.parametrize("name", ["pipe.html", "manifest.json", "tests"])
-def test_a_pipe_in_a_site_stops_nobody(root: Path, tmp_path: Path, name: str) -> None:
+def test_a_pipe_in_a_site_stops_nobody(small: Path, tmp_path: Path, name: str) -> None:
+    root = small
     site = tmp_path / "site"
     site.mkdir()
     (site / "manifest.json").write_bytes(published(root, tmp_path).read_bytes())

@@ -2,10 +2,14 @@
 
 import json
 import shutil
+from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 
+from buildsite.pages.revisions import kept_pdf as drawing
 from buildsite.record.canonical import digest
 from buildsite.verifying import redrawn
 from tests.cli.running import run
@@ -27,6 +31,17 @@ from tests.verify.tampering import (
 NAME = f"{TESTS}/ML-101.r0.pdf"
 TITLE = (b"/Title (ML-101 r0", b"/Title (ML-102 r0")
 """A change that leaves a PDF in its form."""
+
+
+drawn = cache(drawing.kept_pdf)
+"""Draws the PDF of a report once: it is the same each time (`issuing/test_pdf.py`)."""
+
+
+@pytest.fixture(scope="module", autouse=True)
+def once() -> Iterator[None]:
+    """Issue, `verify` and `build` draw so, in all tests of this file."""
+    with patch.object(drawing, "kept_pdf", drawn):
+        yield
 
 
 @pytest.fixture(scope="module")
@@ -57,6 +72,7 @@ def altered(data: bytes) -> bytes:
 
 
 def test_an_untouched_one_is_drawn_again_and_is_the_same(root: Path) -> None:
+    drawn.cache_clear()
     ran = verify(root)
 
     assert ran.status == 0, ran.out
