@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 from buildsite.kinds.kind import Inputs
@@ -25,21 +26,44 @@ def plain(value: Any, form: int | None = None) -> Any:
     Readings and dates become text as written; floats are rounded to ten digits. `form`:
     without the fields of an answer that this form of `used` does not cover.
     """
-    if value is None or isinstance(value, str):
+    kind: Any = type(value)
+    if kind in AS_IT_IS:
         return value
-    if is_dataclass(value) and not isinstance(value, type):
-        return {
-            one.name: plain(getattr(value, one.name), form)
-            for one in fields(value)
-            if form is None or covers(form, one)
-        }
+    if kind is float:
+        return snap(value)
+    if kind is dict:
+        return {str(key): plain(item, form) for key, item in value.items()}
+    if kind is list or kind is tuple:
+        return [plain(item, form) for item in value]
+    if kind is Decimal:
+        return str(value)
+    names = field_names(kind, form)
+    if names is not None:
+        return {name: plain(getattr(value, name), form) for name in names}
+    return of_another_type(value, form)
+
+
+AS_IT_IS = frozenset({type(None), str, int, bool})
+
+
+def of_another_type(value: Any, form: int | None) -> Any:
+    """Return a value of a type that is derived from a plain one."""
     if isinstance(value, Mapping):
         return {str(key): plain(item, form) for key, item in value.items()}
     if isinstance(value, list | tuple):
         return [plain(item, form) for item in value]
-    if isinstance(value, Decimal | date | datetime):
+    if isinstance(value, date | datetime):
         return str(value)
     return snap(value) if isinstance(value, float) else value
+
+
+@cache
+def field_names(kind: type, form: int | None) -> tuple[str, ...] | None:
+    """Return the fields of an answer that a form covers; None of other values."""
+    if not is_dataclass(kind) or issubclass(kind, str):
+        return None
+    covered = (one for one in fields(kind) if form is None or covers(form, one))
+    return tuple(one.name for one in covered)
 
 
 def canonical(value: Any) -> bytes:
@@ -62,9 +86,9 @@ def drop_blanks(value: Any) -> Any:
     >>> drop_blanks({"a": None, "b": {"c": ""}, "d": [1, None], "e": False})
     {'d': [1, None], 'e': False}
     """
-    if isinstance(value, Mapping):
-        kept = {key: drop_blanks(item) for key, item in value.items()}
-        return {key: item for key, item in kept.items() if item not in EMPTY}
+    if isinstance(value, dict):
+        kept = [(key, drop_blanks(item)) for key, item in value.items()]
+        return {key: item for key, item in kept if item or item not in EMPTY}
     return [drop_blanks(item) for item in value] if isinstance(value, list) else value
 
 
@@ -88,6 +112,5 @@ def used_digest(source: Source, inputs: Inputs, form: int | None = None) -> str:
         for key, answer in inputs.answers.items()
         if covers(form, type(answer))
     }
-    return digest(
-        canonical({"record": without_blanks(tree), "answers": drop_blanks(answers)})
-    )
+    record = plain(without_blanks(tree))
+    return digest(written({"record": record, "answers": drop_blanks(answers)}))

@@ -103,12 +103,14 @@ def to_si(value: Decimal | float, name: str, quantity: str = "") -> float:
     """
     Convert a value to SI: kg, m, m³, kg/m³, °C.
 
-    A `Decimal` is multiplied exactly and rounded once, to the nearest float.
+    It is multiplied exactly and rounded once, to the nearest float.
 
     >>> to_si(Decimal("8.52"), "lb")
     3.8646069924
     """
-    return float(Fraction(value) * unit(name, quantity).factor)
+    over, under = value.as_integer_ratio()
+    factor = unit(name, quantity).factor
+    return over * factor.numerator / (under * factor.denominator)
 
 
 def from_si(value: Decimal | float, name: str, quantity: str = "") -> float:
@@ -118,4 +120,6 @@ def from_si(value: Decimal | float, name: str, quantity: str = "") -> float:
     >>> round(from_si(1944.7, "lb/ft3"), 1)
     121.4
     """
-    return float(Fraction(value) / unit(name, quantity).factor)
+    over, under = value.as_integer_ratio()
+    factor = unit(name, quantity).factor
+    return over * factor.denominator / (under * factor.numerator)

@@ -12,6 +12,7 @@ from buildsite.kinds.sheet import Dot, Line, Plot
 from buildsite.pages.figure.boxes import (
     Box,
     Segment,
+    Size,
     Spot,
     around,
     crosses,
@@ -75,14 +76,15 @@ class Taken:
     """Space that labels must not cover; lines stay while labels are placed."""
 
     lines: list[tuple[Box, Sequence[Spot]]]  # short pieces, each in the box around it
-    crossed: set[Box]  # boxes known to lie on a line
-    boxes: list[Box] = field(default_factory=list)
+    boxes: list[Box]  # marks, and labels already placed
+    covered: set[Box] = field(default_factory=set)  # what is known not to be free
 
     def free(self, box: Box) -> bool:
         """Whether a label fits there."""
-        if box in self.crossed or not (AXES.holds(box) or STRIP.holds(box)):
+        if not (AXES.holds(box) or STRIP.holds(box)):
             return False
-        left, bottom, right, top = rim = box.grown(GAP)
+        left, bottom, right, top = box
+        left, bottom, right, top = left - GAP, bottom - GAP, right + GAP, top + GAP
         # The next box tried is near and crosses the same obstacle, so test that first.
         for i, (a, b, c, d) in enumerate(self.boxes):
             if a < right and c > left and b < top and d > bottom:
@@ -90,11 +92,16 @@ class Taken:
                     self.boxes.insert(0, self.boxes.pop(i))
                 return False
         for i, ((a, b, c, d), way) in enumerate(self.lines):
-            if a < right and c > left and b < top and d > bottom and crosses(way, rim):
+            if a >= right or c <= left or b >= top or d <= bottom:
+                continue
+            if crosses(way, Box(left, bottom, right, top)):
                 self.lines.insert(0, self.lines.pop(i))
-                self.crossed.add(box)
                 return False
         return True
+
+    def anywhere(self, targets: Sequence[Spot], size: Size) -> Iterator[Box]:
+        """Yield the nearest place on the whole figure, if there is one."""
+        return box_anywhere(targets, size, self.free, self.covered)
 
 
 def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
@@ -104,8 +111,7 @@ def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | N
     offered = [(shape, boxes_beside(path, text_size(shape))) for shape in different]
     above = box_above(path, text_size(ways[0]))
     offered.insert(len(set(ways[:2])), (ways[0], above))
-    anywhere = box_anywhere(path, text_size(ways[1]), taken.free)
-    offered.append((ways[1], anywhere))
+    offered.append((ways[1], taken.anywhere(path, text_size(ways[1]))))
     return first_free("line", path, offered, taken)
 
 
@@ -141,7 +147,7 @@ def place_peak_label(
         (shape, allowed(boxes_around(at, text_size(shape), room), within))
         for shape in ways
     ]
-    offered.append((ways[-1], box_anywhere([at], text_size(ways[-1]), taken.free)))
+    offered.append((ways[-1], taken.anywhere([at], text_size(ways[-1]))))
     return first_free("peak", [at], offered, taken)
 
 
@@ -257,10 +263,9 @@ def layout(plot: Plot) -> Layout:
         for part in (arrow(way) if line.kind == "move" else clipped(way, AXES))
     ]
     lines = [(around(one), one) for _, path in paths for one in pieces(path)]
-    crossed: set[Box] = set()
     marks = [(dot.kind, spot(plot, dot)) for dot in plot.dots]
     boxes = [mark_box(kind, at) for kind, at in marks]
-    labels = place_labels(plot, paths, lambda: Taken(lines, crossed, list(boxes)))
+    labels = place_labels(plot, paths, lambda: Taken(lines, list(boxes)))
     ways = [(line.kind, path) for line, path in paths]
     if len(plot.several) > 1:
         ways += leaders(paths, labels)

@@ -6,7 +6,8 @@ Lengths are in points of the figure, from its lower left corner.
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache
-from math import inf
+from itertools import product
+from math import hypot, inf
 
 from buildsite.pages.figure.boxes import Box, Size, Spot, apart, around, pieces
 
@@ -70,6 +71,10 @@ def boxes_around(target: Spot, size: Size, room: float) -> Iterator[Box]:
         yield Box(left, bottom, left + wide, bottom + tall)
 
 
+ROWS = 21
+"""Boxes above each other in the grid of those all over the figure; as many beside."""
+
+
 @cache
 def grid(wide: float, tall: float) -> tuple[Box, ...]:
     """Return boxes of a size all over the figure."""
@@ -79,27 +84,37 @@ def grid(wide: float, tall: float) -> tuple[Box, ...]:
     corners = [
         (ground.left + spare_x * i / 20, ground.bottom + spare_y * k / 20)
         for i in range(21)
-        for k in range(21)
+        for k in range(ROWS)
     ]
     return tuple(Box(x, y, x + wide, y + tall) for x, y in corners)
 
 
 def box_anywhere(
-    targets: Sequence[Spot], size: Size, free: Callable[[Box], bool]
+    targets: Sequence[Spot], size: Size, free: Callable[[Box], bool], covered: set[Box]
 ) -> Iterator[Box]:
     """
     Yield the free box that is nearest, all over the figure, if there is no room nearby.
 
     Boxes are looked at by their distance from the box around all targets, which is the
-    least that their own can be, until no other can be nearer.
+    least that their own can be, until no other can be nearer. Those known to be
+    `covered` are passed over, and others that are not free are added to them.
     """
+    left, bottom, right, top = around(targets)
+    every = grid(*size)
+    across = [max(box.left - right, 0.0, left - box.right) for box in every[::ROWS]]
+    along = [max(box.bottom - top, 0.0, bottom - box.top) for box in every[:ROWS]]
+    boxes = [
+        (hypot(dx, dy), box)
+        for (dx, dy), box in zip(product(across, along), every, strict=True)
+        if box not in covered
+    ]
     near = [(around(piece), piece) for piece in pieces(targets)]
-    whole = around(targets)
     nearest, found = inf, None
-    for least, box in sorted([(apart(box, whole), box) for box in grid(*size)]):
+    for least, box in sorted(boxes):
         if least > nearest + ROUNDING:
             break
         if not free(box):
+            covered.add(box)
             continue
         away = nearest + ROUNDING
         for part, piece in near:
