@@ -3,9 +3,10 @@ An archive of N invented compaction tests with a past, to measure with.
 
 The readings are worked backwards from a curve, so that the records are sound: five
 points that bracket the peak, none beyond zero air voids. One seed gives one archive.
-Of each four tests one was edited three times; of each eight one was issued before
-the last edit; of each sixteen one was issued again after it. All archives of a seed
-hold the same records at their tips, whatever their past.
+Each test was edited three times; of each eight one was issued before the last edit; of
+each sixteen one was issued again after it. Where all are issued, each is issued once,
+at the end. All archives of a seed hold the same records at their tips, whatever their
+past.
 """
 
 import random
@@ -19,11 +20,12 @@ from typing import Literal
 from tests.benchmarks.measure import BUILDSITE, run
 from tests.benchmarks.past import Change, commit_all
 
-Past = Literal["none", "edits", "revisions"]
-"""One commit; edits as well; issued revisions as well."""
+Past = Literal["none", "edits", "revisions", "issued"]
+"""One commit; edits as well; issued revisions as well; every test issued, no edits."""
 
-EDITED, ISSUED, AMENDED = 4, 8, 16  # one of so many tests
-EDITS = 3  # of an edited test
+ISSUED, AMENDED = 8, 16  # one of so many tests
+EDITS = 3  # of each test
+AT_ONCE = 200  # issued by one command
 TESTS_A_PROJECT = 50  # a folder of thousands is slow in git
 MOLDS = 8
 FIRST_DAY = date(2024, 1, 15)
@@ -268,8 +270,9 @@ class Archive:
 
     def begin(self, edited: Sequence[str]) -> None:
         """Commit every record, the edited ones as they were before their edits."""
+        touched = set(edited)
         first = {
-            name: corrected(text, -EDITS) if name in edited else text
+            name: corrected(text, -EDITS) if name in touched else text
             for name, text in self.records.items()
         }
         files = {name: text.encode() for name, text in first.items()}
@@ -294,7 +297,9 @@ class Archive:
         ids = [Path(name).stem for name in names]
         words = ("--authorized-by", "E01", "--reason", "a benchmark")
         when = ("--on", "2025-01-02", "--to", "Invented customer", "--no-commit")
-        run((*BUILDSITE, "issue", *ids, *words, *when), self.root)
+        for first in range(0, len(ids), AT_ONCE):
+            some = ids[first : first + AT_ONCE]
+            run((*BUILDSITE, "issue", *some, *words, *when), self.root)
         self.commit(
             [
                 Change(
@@ -321,13 +326,13 @@ def make_archive(root: Path, tests: int, past: Past, seed: int = 1) -> list[Path
     tests : int
         How many compaction tests.
     past : str
-        What stands in its past: no edits, edits, edits and issued revisions.
+        What stands in its past.
     seed : int
         The same seed gives the same records.
     """
     records = {f"records/{name}": text for name, text in archive_records(tests, seed)}
     archive = Archive(root, records)
-    edited = archive.tests[::EDITED] if past != "none" else []
+    edited = archive.tests if past in ("edits", "revisions") else []
     archive.begin(edited)
     for left in range(EDITS - 1, 0, -1):
         archive.edit(edited, left)
@@ -336,12 +341,14 @@ def make_archive(root: Path, tests: int, past: Past, seed: int = 1) -> list[Path
     archive.edit(edited, 0)
     if past == "revisions":
         archive.issue(archive.tests[::AMENDED])
+    if past == "issued":
+        archive.issue(archive.tests)
     return [root / name for name in archive.tests]
 
 
 def edits_in(tests: int) -> int:
     """Return how many edits an archive of so many tests has."""
-    return EDITS * len(range(0, tests, EDITED))
+    return EDITS * tests
 
 
 def revisions_in(tests: int) -> int:

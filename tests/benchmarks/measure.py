@@ -99,20 +99,54 @@ class Line:
             "kept": self.kept,
         }
 
-    def text(self) -> str:
-        """Return the line for a person: milliseconds or MiB, and what it compares."""
+    def cells(self) -> tuple[str, str, str, str]:
+        """
+        Return the line for a table: what, how much, how it compares, its bound.
+
+        >>> Line("build", (4.0, 1.0, 2.0), 4, "test", bound="at most 1 ms").cells()
+        ('build', '500 ms a test (250 to 1000)', '', 'at most 1 ms')
+        """
         scale, measure = (1000, "ms") if self.measure == "s" else (1, self.measure)
-        least, most = (scale * f(self.values) / self.share for f in (min, max))
-        text = (
-            f"{self.name:34}{scale * self.each:10.3f} {measure:3} "
-            f"{'each ' + self.unit if self.unit else '':13}"
-            f" [{least:.3f} to {most:.3f}, {len(self.values)} runs]"
-        )
-        if self.ratio is not None:
-            text += f"  {self.ratio:.2f} {self.against}"
-        if self.bound:
-            text += f" ({self.bound}: {'kept' if self.kept else 'MISSED'})"
-        return text
+        if self.unit and scale * self.each < 1:
+            scale, measure = 1_000_000, "µs"
+        of = f" a {self.unit}" if self.unit else ""
+        found = f"{plain(scale * self.each)} {measure}{of}"
+        if len(self.values) > 1:
+            least, most = (
+                plain(scale * f(self.values) / self.share) for f in (min, max)
+            )
+            found += f" ({least} to {most})"
+        ratio = "" if self.ratio is None else f"{plain(self.ratio)} {self.against}"
+        met = "" if self.kept else ": MISSED"
+        return self.name, found, ratio, self.bound + met
+
+    def named(self, name: str, against: str) -> "Line":
+        """Return the line under another name, compared in other words."""
+        return replace(self, name=name, against=against)
+
+    @property
+    def unbound(self) -> "Line":
+        """The line, compared and not judged."""
+        return replace(self, bound="", kept=True)
+
+
+def plain(number: float) -> str:
+    """
+    Return a number to three digits.
+
+    >>> plain(0.01234), plain(1234.5), plain(0.0)
+    ('0.0123', '1234', '0')
+    """
+    return f"{number:.0f}" if abs(number) >= 100 else f"{number:.3g}"
+
+
+def within(line: Line, most: float) -> Line:
+    """Judge a line by itself: not above `most` of its own measure, a unit."""
+    scale, measure = (1000, "ms") if line.measure == "s" else (1, line.measure)
+    if line.unit and scale * most < 0.1:
+        scale, measure = 1_000_000, "µs"
+    bound = f"at most {scale * most:g} {measure}"
+    return replace(line, bound=bound, kept=line.each <= most)
 
 
 def at_most(line: Line, other: Line, most: float | None = None) -> Line:
@@ -161,11 +195,6 @@ def as_installed() -> dict[str, str]:
     here = str(Path(__file__).parents[2])
     kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     return kept | {"PYTHONPATH": here}
-
-
-def timed(words: Sequence[str | Path], cwd: Path) -> float:
-    """Return the seconds that a process took from start to end."""
-    return spent(words, cwd).wall
 
 
 def spent(words: Sequence[str | Path], cwd: Path) -> Spent:

@@ -40,15 +40,15 @@ def test_no_folder_grows_past_fifty_tests(root: Path) -> None:
 
 
 def test_the_past_holds_edits_and_issued_revisions(root: Path) -> None:
-    # One test of four is edited three times, one of eight issued, one of sixteen twice.
+    # Each test is edited three times, one of eight issued, one of sixteen twice.
     past = read_history(root)
 
     edits = [c for c in past.commits if c.trailers.get("reason") == "read again"]
-    assert len(edits) == 3 * 15 == edits_in(60)
+    assert len(edits) == 3 * 60 == edits_in(60)
     assert len([*root.glob("records/*/tests/*.r0.html")]) == 8
     assert len([*root.glob("records/*/tests/*.r1.html")]) == 4
     assert revisions_in(60) == 8 + 4
-    assert len(past.commits) == 1 + 45 + 12
+    assert len(past.commits) == 1 + 180 + 12
 
 
 def test_whatever_the_past_the_records_are_the_same(root: Path, tmp_path: Path) -> None:
