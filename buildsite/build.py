@@ -1,6 +1,6 @@
 """From an archive to a site: processes make and write the pages, one moves them."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import partial
 from pathlib import Path
@@ -18,6 +18,7 @@ from buildsite.archive.states import archive_at
 from buildsite.building.inputs import BuildInputs
 from buildsite.building.tasks import (
     Made,
+    Surveyed,
     end_work,
     render_chunk,
     start_work,
@@ -38,7 +39,7 @@ from buildsite.pages.site_sources import Options
 from buildsite.progress import SILENT, Progress
 from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
-from buildsite.workers import CHUNK, chunks, workers
+from buildsite.workers import CHUNK, ChunkMap, chunks, workers
 
 
 @dataclass
@@ -53,50 +54,99 @@ class BuildResult:
     doubtful: tuple[str, ...] = ()  # words to look at
 
 
+@dataclass(frozen=True)
+class Plan:
+    """What a build begins with: its inputs, their archive, and what is told of it."""
+
+    inputs: BuildInputs
+    archive: Archive
+    built: BuildResult
+
+    def shown(self, files: Sequence[str]) -> list[str]:
+        """Return those tests that have pages: all, or in a released site some."""
+        released = self.inputs.released
+        return [
+            file
+            for file in files
+            if released is None or name_of(file) in released.tests
+        ]
+
+
 def render_tests(
-    archive: Archive, inputs: BuildInputs, stage: Stage, jobs: int, progress: Progress
+    plan: Plan, stage: Stage, jobs: int, progress: Progress
 ) -> Iterator[Made]:
     """Write the pages of every test, or of every released test, in order."""
-    tests, released = archive.files("test"), inputs.released
-    shown = [
-        file for file in tests if released is None or name_of(file) in released.tests
-    ]
+    tests = plan.archive.files("test")
     if len(tests) <= CHUNK:
         jobs = 1
-    with workers(jobs, start_work, (inputs, stage)) as each:
-        progress.stage("comparing tests", len(tests))
-        surveyed = []
-        for some in each(survey_chunk, chunks(tests)):
-            surveyed.append(some)
-            progress.done(min(CHUNK, len(tests) - CHUNK * (len(surveyed) - 1)))
-        traces = [trace for found, _ in surveyed for trace in found]
-        more = {file: flags for _, past in surveyed for file, flags in past.items()}
-        pairs = repeated(archive, traces)
-        compare_tests(archive, traces, pairs, more=more)
-        across, words = archive.across_flags, words_by_file(pairs)
-        overlaid = with_other_curves(archive, traces, shown)
-        work = [
-            (file, across.get(file, ()), words.get(file, ()), file in overlaid)
-            for file in shown
-        ]
-        progress.stage("making the pages of tests", len(shown))
-        for made in each(render_chunk, chunks(work)):
-            yield from made
-            progress.done(len(made))
+    with workers(jobs, start_work, (plan.inputs, stage)) as each:
+        compared = compare(plan, survey(tests, each, progress))
+        yield from render_some(plan, tests, compared, each, progress)
+
+
+def survey(tests: Sequence[str], each: ChunkMap, progress: Progress) -> list[Surveyed]:
+    """Return what rules across records and across edits need of tests, in order."""
+    progress.stage("comparing tests", len(tests))
+    found = []
+    for some in each(survey_chunk, chunks(tests)):
+        found.append(some)
+        progress.done(min(CHUNK, len(tests) - CHUNK * (len(found) - 1)))
+    return found
+
+
+@dataclass(frozen=True)
+class Compared:
+    """
+    What comparing all tests tells of each, beside its flags.
+
+    `words`: how it compares with its repeats; `overlaid`: the tests over whose curve
+    others of the soil can be laid.
+    """
+
+    words: Mapping[str, tuple[str, ...]]
+    overlaid: Collection[str]
+
+
+def compare(plan: Plan, surveyed: Sequence[Surveyed]) -> Compared:
+    """Compare all tests; their flags are left in the archive."""
+    archive = plan.archive
+    traces = [trace for found, _ in surveyed for trace in found]
+    more = {file: flags for _, past in surveyed for file, flags in past.items()}
+    pairs = repeated(archive, traces)
+    compare_tests(archive, traces, pairs, more=more)
+    shown = plan.shown(archive.files("test"))
+    overlaid = with_other_curves(archive, traces, shown)
+    return Compared(words_by_file(pairs), overlaid)
+
+
+def render_some(
+    plan: Plan,
+    tests: Sequence[str],
+    compared: Compared,
+    each: ChunkMap,
+    progress: Progress,
+) -> Iterator[Made]:
+    """Write the pages of some tests, once all are compared, in order."""
+    shown, across = plan.shown(tests), plan.archive.across_flags
+    words, overlaid = compared.words, compared.overlaid
+    work = [
+        (file, across.get(file, ()), words.get(file, ()), file in overlaid)
+        for file in shown
+    ]
+    progress.stage("making the pages of tests", len(shown))
+    for made in each(render_chunk, chunks(work)):
+        yield from made
+        progress.done(len(made))
 
 
 def site_files(
-    stage: Stage,
-    inputs: BuildInputs,
-    archive: Archive,
-    jobs: int,
-    built: BuildResult,
-    progress: Progress,
+    stage: Stage, plan: Plan, tests: Iterable[Made], progress: Progress
 ) -> Iterator[Written]:
     """Write every file of the site; the manifest, which names the others, last."""
+    inputs, archive, built = plan.inputs, plan.archive, plan.built
     rows: list[Row] = []
     digests: dict[str, str] = {}
-    for made in render_tests(archive, inputs, stage, jobs, progress):
+    for made in tests:
         rows.append(made.row)
         for one in made.files:
             digests[one.path] = one.digest
@@ -192,6 +242,21 @@ def build(
         If `out` is something else or can't be written; if the git history is needed
         and is not there.
     """
+    plan = planned(root, options, progress)
+
+    def files(stage: Stage) -> Iterator[Written]:
+        tests = render_tests(plan, stage, jobs, progress)
+        return site_files(stage, plan, tests, progress)
+
+    try:
+        replace_site(out, files)
+    finally:
+        end_work()
+    return plan.built
+
+
+def planned(root: Path, options: Options, progress: Progress) -> Plan:
+    """Read what a build begins with."""
     progress.stage("reading records")
     state, read = checkout(root), read_archive(root)
     if state.commit is not None:
@@ -215,14 +280,7 @@ def build(
     if inputs.released is not None:
         built.withheld = inputs.released.withheld
         built.doubtful = inputs.released.doubtful
-    try:
-        replace_site(
-            out,
-            lambda stage: site_files(stage, inputs, archive, jobs, built, progress),
-        )
-    finally:
-        end_work()
-    return built
+    return Plan(inputs, archive, built)
 
 
 def past_of(root: Path, state: Checkout) -> History:

@@ -42,12 +42,22 @@ ROOMS: dict[str, set[str]] = {
     "cache": set(),
     "building": SHOWN | WORLD | {"building"},
     "build": SHOWN | WORLD | {"workers", "build", "building", "progress"},
+    "shards": SHOWN | WORLD | {"workers", "build", "building", "cache", "progress"},
     "serve": set(),
     "notebook": ARCHIVE | WORLD,
     "cli": SHOWN
     | WORLD
     | {"issuing", "entering", "verifying"}
-    | {"build", "serve", "validation", "starting", "notebook", "progress", "cli"},
+    | {
+        "build",
+        "shards",
+        "serve",
+        "validation",
+        "starting",
+        "notebook",
+        "progress",
+        "cli",
+    },
 }
 
 # What a kind of test is reaches others through `Kind` alone. `validation` computes the

@@ -2,16 +2,20 @@
 
 import json
 import os
+import re
 from pathlib import Path
 
 import click
 
+from buildsite.build import BuildResult
 from buildsite.build import build as build_site
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.progress import shown, verbose_option
 from buildsite.exports.manifest import NAME as MANIFEST
 from buildsite.pages.site_sources import Options
+from buildsite.progress import Progress
 from buildsite.record.canonical import digest
+from buildsite.shards import Part, build_shard, merge_shards
 
 
 @click.command()
@@ -49,6 +53,19 @@ from buildsite.record.canonical import digest
     is_flag=True,
     help="Build only the present state, from a folder that is not a clone.",
 )
+@click.option(
+    "--shard",
+    "part",
+    metavar="I/N",
+    callback=lambda _, __, text: part_named(text) if text else None,
+    help="Build only part I of N, into a folder of its own (--out).",
+)
+@click.option(
+    "--merge",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    metavar="DIR",
+    help="Join the shards in DIR, a folder each, to the whole site.",
+)
 @verbose_option
 @root_option
 def build(
@@ -57,6 +74,8 @@ def build(
     base_url: str,
     previous: Path | None,
     root: Path | None,
+    part: Part | None,
+    merge: Path | None,
     *,
     strict: bool,
     release: bool,
@@ -70,16 +89,16 @@ def build(
 
     Example: buildsite build --out site
     """
+    if part is not None and (merge is not None or out is None):
+        raise click.UsageError(
+            "A shard needs a folder of its own: give --out, and join it with --merge "
+            "in a step after it."
+        )
     root = archive_root(root)
     if out is not None and not str(out).strip():
         raise click.UsageError("The folder's name is blank: name one with --out.")
     out = (out or root / "site").resolve()
-    records = (root / "records").resolve()
-    if out.is_relative_to(records) or records.is_relative_to(out):
-        raise click.UsageError(
-            f"The site can't be written to {out}: the records are there. "
-            "Name another folder with --out."
-        )
+    refuse_records(root, out)
     options = Options(
         base_url=base_url,
         release=release,
@@ -88,18 +107,53 @@ def build(
     )
     before = tests_in(previous) if previous is not None else frozenset()
     with shown(verbose=verbose) as progress:
-        built = build_site(root, out, options, jobs or cores(), progress)
-    click.echo(f"{built.tests} tests, {built.pages} pages", err=True)
-    for test, why in sorted(built.withheld.items()):
-        click.echo(f"Not published: {test}: {why}.", err=True)
-    for found in built.doubtful:
-        click.echo(f"Published, but look: {found}.", err=True)
-    gone = sorted(before - tests_in(out / MANIFEST))
+        built = made(root, out, options, jobs or cores(), part, merge, progress)
+    tell(built, part)
+    gone = sorted(before - tests_in(out / MANIFEST)) if part is None else []
     if gone:
         click.echo(
             f"Published before, and no longer on this site: {', '.join(gone)}.",
             err=True,
         )
+    click.echo((out / "index.html").as_uri() if part is None else out)
+    raise SystemExit(1 if strict and built.errors else 0)
+
+
+def made(
+    root: Path,
+    out: Path,
+    options: Options,
+    jobs: int,
+    part: Part | None,
+    merge: Path | None,
+    progress: Progress,
+) -> BuildResult:
+    """Build a site, a part of one, or one of its parts."""
+    if part is not None:
+        return build_shard(root, out, options, part, jobs, progress)
+    if merge is not None:
+        return merge_shards(root, out, options, merge, progress)
+    return build_site(root, out, options, jobs, progress)
+
+
+def refuse_records(root: Path, out: Path) -> None:
+    """Refuse to write a site over the records."""
+    records = (root / "records").resolve()
+    if out.is_relative_to(records) or records.is_relative_to(out):
+        raise click.UsageError(
+            f"The site can't be written to {out}: the records are there. "
+            "Name another folder with --out."
+        )
+
+
+def tell(built: BuildResult, part: Part | None) -> None:
+    """Say what was built, and what to look at."""
+    shard = f"shard {part}: " if part is not None else ""
+    click.echo(f"{shard}{built.tests} tests, {built.pages} pages", err=True)
+    for test, why in sorted(built.withheld.items()):
+        click.echo(f"Not published: {test}: {why}.", err=True)
+    for found in built.doubtful:
+        click.echo(f"Published, but look: {found}.", err=True)
     if built.checkout.differs:
         click.echo(
             "Records differ from the last commit; the pages made of them say so.",
@@ -109,8 +163,20 @@ def build(
         click.echo(
             f"Tests with an error: {built.errors}. Run `buildsite check`.", err=True
         )
-    click.echo((out / "index.html").as_uri())
-    raise SystemExit(1 if strict and built.errors else 0)
+
+
+def part_named(text: str) -> Part:
+    """
+    Return the part of a site that `--shard` names.
+
+    >>> part_named("2/8")
+    Part(number=2, count=8)
+    """
+    found = re.fullmatch("([0-9]{1,5})/([0-9]{1,5})", text)
+    number, count = map(int, found.groups()) if found else (0, 0)
+    if not 1 <= number <= count:
+        raise click.BadParameter(f"{text!r} is no part: write the second of eight 2/8.")
+    return Part(number, count)
 
 
 def tests_in(manifest: Path) -> frozenset[str]:
