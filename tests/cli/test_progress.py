@@ -109,7 +109,7 @@ def test_ctrl_c_ends_a_build_and_its_workers_with_the_old_site_whole(
     many: Path, tmp_path: Path, jobs: str
 ) -> None:
     site = tmp_path / "site"
-    replace_site(site, OLD.items())
+    replace_site(site, lambda stage: [stage.put(*one) for one in OLD.items()])
     person = AtOnce(many, "build", "--out", str(site), "--jobs", jobs)
 
     person.waits_for(f"making the pages of tests: {CHUNK} of {CHUNK + 5}, ")
