@@ -53,14 +53,23 @@ function asMass(unit) {
   return unit.replace("lbf", "lb");
 }
 
-// The difference of two figures of one unit, and what it is in percent of the first.
-function difference(one, other) {
+function signed(value, places) {
+  return `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(places)}`;
+}
+
+// The difference of two figures, and what it is in percent of the first: of densities in
+// two units the percentage alone. `a` and `b` are the tests.
+function difference([a, one], [b, other]) {
   const [was, now] = [parted(one), parted(other)];
-  if (!was || !now || asMass(was[1]) !== asMass(now[1])) return "—";
+  if (!was || !now) return "—";
+  if (asMass(was[1]) !== asMass(now[1])) {
+    if (was[1] !== a.unit || now[1] !== b.unit) return "—";
+    const [first, second] = [was[0] / a.si, now[0] / b.si]; // kg/m³
+    return `${signed((100 * (second - first)) / first, 1)} %`;
+  }
   const places = Math.max(...[was, now].map(([n]) => n.split(".")[1]?.length || 0));
   const gap = Number(now[0]) - Number(was[0]);
   if (!Number(gap.toFixed(places))) return "none";
-  const signed = (n, digits) => `${n < 0 ? "−" : "+"}${Math.abs(n).toFixed(digits)}`;
   if (now[1] === "%" || now[1] === "points") return `${signed(gap, places)} points`;
   const share = (100 * gap) / Number(was[0]);
   return `${signed(gap, places)} ${now[1]} (${signed(share, 1)} %)`;
@@ -73,7 +82,7 @@ function results(a, b) {
     const both = [a, b].map((one) => one.results.find(([other]) => other === name) || [name, "", "—"]);
     const words = [...new Set(both.map(([, word]) => word).filter(Boolean))].join(" / ");
     const [one, other] = both.map(([, , text]) => text);
-    const cells = [[a.name, one], [b.name, other], ["Difference", difference(one, other)]];
+    const cells = [[a.name, one], [b.name, other], ["Difference", difference([a, one], [b, other])]];
     return made("tr", {}, made("th", { scope: "row" }, words), ...cells.map(([label, text]) => made("td", { "data-label": label }, text)));
   };
   const heads = ["Result", a.name, b.name, "Difference"].map((text) => made("th", { scope: "col" }, text));

@@ -194,7 +194,14 @@ def test_tests_by_standards_with_other_words_are_compared_line_by_line(
         seen.page.locator(".two-figure svg").wait_for()
         cells = seen.page.locator("td[data-label=Difference]").all_inner_texts()
         heads = seen.page.locator(".two-panel tbody th").all_inner_texts()
+        # HF-0109, 134.8 lb/ft³ at 7.3 %, and AQ-0003, 17.74 kN/m³ at 14.7 %:
+        # 134.8 lb/ft³ · 0.45359237 · 9.80665/0.3048³/1000 = 21.175 kN/m³,
+        # 100 · (17.74 − 21.175)/21.175 = −16.22 %; 14.7 − 7.3 = 7.4.
+        ask(seen.page, "HF-0109", "AQ-0003")
+        seen.page.get_by_text("From HF-0109 r0 to AQ-0003 r1").wait_for()
+        mixed = seen.page.locator("td[data-label=Difference]").all_inner_texts()
     assert cells == ["+1.48 kN/m³ (+8.1 %)", "−3.2 points"]
+    assert mixed == ["−16.2 %", "+7.4 points", "—", "—"]
     assert heads[0] == (
         "Standard maximum dry unit weight / Modified maximum dry unit weight"
     )
