@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
+from functools import lru_cache
+from types import MappingProxyType
 from typing import Any
 
 from buildsite.kinds.kind import Case
@@ -27,6 +29,7 @@ Test = Case[Any, Any]
 TERMS = ("water_content", "wet_density", "dry_density")
 
 
+@lru_cache(maxsize=256)  # every step of a page asks
 def words_of(method: Method | None, unit: str = "kg/m3") -> Mapping[str, str]:
     """
     Return the standard's own words for the terms, in a unit, and for the mold.
@@ -36,7 +39,7 @@ def words_of(method: Method | None, unit: str = "kg/m3") -> Mapping[str, str]:
     found = {name.replace("_", " "): result_word(method, name, unit) for name in TERMS}
     if method is not None:
         found["mold"] = method.word("mold")
-    return found
+    return MappingProxyType(found)
 
 
 @dataclass(frozen=True)
