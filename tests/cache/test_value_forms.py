@@ -78,7 +78,9 @@ def again(kind: Any, value: Any) -> Any:
 def test_a_value_is_the_same_after_a_round_trip(kind: Any, value: Any) -> None:
     read = again(kind, value)
 
-    assert (read, repr(read)) == (value, repr(value))
+    assert (read, type(read)) == (value, type(value))
+    if not isinstance(value, frozenset):  # whose order is not the same in each process
+        assert repr(read) == repr(value)
 
 
 def test_a_mapping_keeps_its_order() -> None:
