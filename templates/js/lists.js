@@ -101,17 +101,20 @@ function filterBox(block, table) {
   return part;
 }
 
-const FEW = 8; // rows that are taken in at a glance
+const FEW = 8; // rows that are taken in at a glance: no filter
+const PAIR = 2; // rows that nobody sorts
 
 for (const block of document.querySelectorAll(".list:not(.finder)")) {
   const table = block.querySelector("table");
   if (!table) continue;
   makeSortable(table);
-  if (table.tBodies[0].rows.length < FEW) continue;
+  const rows = table.tBodies[0].rows.length;
+  if (rows <= PAIR) continue;
   const heading = block.querySelector("h2");
   const bar = document.createElement("p");
   bar.className = "filter";
-  bar.append(filterBox(block, table), sortChoice(table, heading.id));
+  if (rows >= FEW) bar.append(filterBox(block, table));
+  bar.append(sortChoice(table, heading.id));
   heading.after(bar);
 }
 

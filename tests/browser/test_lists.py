@@ -63,3 +63,33 @@ def test_a_phone_shows_no_empty_cell(browser: Browser, site: Path) -> None:
 
     assert cells
     assert [text for text in cells if text.strip(" \u2007\u2008") == "—"] == []
+
+
+SORTED_BY = """b => b.querySelectorAll("tbody tr").length < 3 || [...b.querySelectorAll(
+    ".sort-by select, .finder-bar summary, thead .sort")].some(e => e.checkVisibility())
+"""
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        *("index.html", "tests/index.html", "flags/index.html", "due/index.html"),
+        *("projects/heron-flats/index.html", "projects/heron-flats/field/index.html"),
+    ],
+)
+def test_every_list_is_sorted_on_a_phone_and_has_no_empty_cell(
+    browser: Browser, site: Path, page: str
+) -> None:
+    with visit(browser, site / page, home=site, width=320) as seen:
+        lists = seen.page.locator(".list:has(table)").all()
+        unsorted = [
+            one.locator("h2").inner_text()
+            for one in lists
+            if not one.evaluate(SORTED_BY)
+        ]
+        cells = seen.page.locator(":is(.list, .more):not(.wide) td:visible")
+        empty = [text for text in cells.all_inner_texts() if text.strip() == "—"]
+        assert seen.sideways() == 0
+
+    assert lists
+    assert (unsorted, empty) == ([], [])
