@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 from buildsite.archive import issued_flags, other_projects, references
 from buildsite.archive.drift import ASSESS, NO_ACTION, drift
+from buildsite.archive.entries import Entry, read_entry
 from buildsite.archive.identity import no_answer
-from buildsite.archive.records import Entry, Records, read_entry
+from buildsite.archive.records import Records
 from buildsite.archive.wrong_calibrations import (
     WITHDRAWN,
     doubts_through,

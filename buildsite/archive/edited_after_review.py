@@ -1,6 +1,7 @@
 """Tests whose record was edited after its review, or that changed otherwise since."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -51,9 +52,17 @@ def flags_of_edited(
     return found
 
 
+def since_review(
+    archive: Archive, look: RecordHistory | None
+) -> Callable[[Outcome], str]:
+    """Return what tells of a test what changed since its review, by the history."""
+    return lambda made: changed_since_review(archive, look, made) if look else ""
+
+
 def changed_since_review(archive: Archive, look: RecordHistory, made: Outcome) -> str:
     """Return what changed since the review that a test states; blank for nothing."""
     file = made.file
+    look.remember(archive, file)
     edited = flags_of_edited(archive, [file], look.past, look.touching)
     if file in edited:
         return edited[file][0].found
@@ -99,7 +108,13 @@ def review_commit(
 
 def tree_at(past: Past, commit: Commit, file: str) -> Tree:
     """Return a record as it was at a commit."""
-    return read_source(file, past.read(commit.id, file) or b"").tree
+    return tree_of(file, past.read(commit.id, file) or b"")
+
+
+@lru_cache(256)
+def tree_of(file: str, data: bytes) -> Tree:
+    """Read the text of a record, once for all that is asked of it in turn."""
+    return read_source(file, data).tree
 
 
 def edited_doubt(then: Tree, now: Tree) -> Doubt | None:

@@ -9,8 +9,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.archive.differences import FieldChange, ResultChange, why_not_computed
+from buildsite.archive.entries import Entry
 from buildsite.archive.identity import name_of
-from buildsite.archive.records import Entry
 from buildsite.kinds.follows import Follow
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.outcome import Outcome

@@ -12,6 +12,7 @@ from buildsite.archive.edited_after_review import (
     NAMED,
     flags_of_edited,
     tree_at,
+    tree_of,
 )
 from buildsite.archive.field_names import spoken
 from buildsite.kinds.across import CHECKED_BY_TYPIST, EDITED_AFTER_CHECK
@@ -19,7 +20,7 @@ from buildsite.kinds.outcome import flag_of
 from buildsite.record.changes import Change
 from buildsite.record.commits import Past
 from buildsite.record.flags import Doubt, Field, Flag, Known, field_path
-from buildsite.record.source import Source, read_source
+from buildsite.record.source import Source
 from buildsite.values import dataclass
 
 NO_ENTRY = (*AFTER, "curve", "deviations", "entered", "external", "remarks")
@@ -58,7 +59,7 @@ class Checked:
         """Return the record on which a commit was made: of a merge, those it joined."""
         parents, file = self.past.commits[self.places[i]].parents, self.source.file
         read = (self.past.read(parent, file) or b"" for parent in parents)
-        return [read_source(file, data).tree for data in read]
+        return [tree_of(file, data) for data in read]
 
     @cached_property
     def since(self) -> int | None:

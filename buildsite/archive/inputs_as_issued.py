@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.records import Shared
+from buildsite.archive.entries import Shared
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
 from buildsite.record.commits import Past

@@ -10,8 +10,8 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import reported, same_used
+from buildsite.archive.entries import Shared
 from buildsite.archive.inputs_as_issued import Contents, archive_of, found_inputs
-from buildsite.archive.records import Shared
 from buildsite.kinds.laboratory.lab import Laboratory, signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken

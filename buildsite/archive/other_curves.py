@@ -24,6 +24,8 @@ def with_other_curves(
                 soils.setdefault(soil, []).append(trace)
     found: set[str] = set()
     for together in soils.values():
+        if len(together) == 1:
+            continue
         measured = (one.file for one in together if one.has_curve)
         curves = [*islice((file for file in measured if stands(archive, file)), 2)]
         found.update(

@@ -13,10 +13,8 @@ from functools import cached_property
 from typing import Any
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.commit_changes import CommitChanges
 from buildsite.archive.differences import (
-    FieldChange,
-    field_changes,
-    report_changes,
     result_changes,
 )
 from buildsite.archive.edits import (
@@ -32,12 +30,13 @@ from buildsite.archive.edits import (
     reason_of,
     record_id,
 )
+from buildsite.archive.entries import Shared
 from buildsite.archive.identity import group_asked, group_of, name_of
-from buildsite.archive.records import Key, Shared
+from buildsite.archive.records import Key
 from buildsite.archive.verdicts import follow_of_edit
 from buildsite.record.commits import Commit, Past, Signature, places_touching
 from buildsite.record.flags import new_flags
-from buildsite.record.issued import ITEM_BEGINS, Item, read_issued
+from buildsite.record.issued import ITEM_BEGINS
 from buildsite.record.places import LAB, SUFFIX
 from buildsite.values import dataclass
 
@@ -68,6 +67,7 @@ class RecordHistory:
     shared: Shared = field(default_factory=Shared)
     _now: dict[str, HistoricState] = field(default_factory=dict)
     _last: Timeline | None = None
+    _names: dict[str, list[Key]] = field(default_factory=dict)
     _states: dict[tuple[str, tuple[str, ...]], list[Seen]] = field(default_factory=dict)
 
     @cached_property
@@ -110,7 +110,6 @@ class RecordHistory:
         if self._last is None or self._last.file != file:
             edits = tuple(self.edits(file))
             self._last = Timeline(name_of(file), file, edits, self._issued(file))
-            self._forget(file)
         return self._last
 
     def _issued(self, file: str) -> tuple[int, ...]:
@@ -127,12 +126,12 @@ class RecordHistory:
             found += [place] * (here - len(found))
         return tuple(found)
 
-    def _forget(self, file: str) -> None:
+    def forget(self, file: str) -> None:
         """Forget what no other test needs: an archive may hold thousands."""
         self._states.clear()
         self._now.clear()
-        own = set(self._homes.get((group_of(file), name_of(file).lower()), ()))
-        self.shared.forget(own)
+        self._last = None
+        self.shared.forget(self._homes.get((group_of(file), name_of(file).lower()), ()))
 
     def edits(self, file: str) -> Iterator[Edit]:
         """Return the edits of a record and of all it ever used, newest first."""
@@ -161,8 +160,14 @@ class RecordHistory:
                 if key == own and not is_written(path):
                     continue  # its issued files don't change it
                 paths.append(path)
-                waiting += self._refs_in(path)
+                waiting += self._refs_in(path) if key == own else self._named(path)
         return tuple(sorted(paths))
+
+    def _named(self, path: str) -> list[Key]:
+        """Return the records that a file named at any commit, found once for all."""
+        if path not in self._names:
+            self._names[path] = self._refs_in(path)
+        return self._names[path]
 
     def _refs_in(self, path: str) -> list[Key]:
         """Return the records that a file named at any commit."""
@@ -244,13 +249,14 @@ class RecordHistory:
             return None  # records used, before it existed or after it was removed
         reported = (one.outcome.results if one.outcome else {} for one in (old, new))
         unread = new.unread
+        changes = CommitChanges(self.past, self.shared, commit, touched)
         return Edit(
             commit=commit,
             who=editor(commit, self.laboratory, self._emails),
             reason=reason_of(commit),
             files=tuple(touched),
             placed=change_of_place(old.file, new.file),
-            fields=(*self._fields(commit, touched), *self._reports(commit, touched)),
+            fields=(*changes.fields(), *changes.reports()),
             results=tuple(result_changes(*reported)),
             came=new_flags(new.flags, old.flags),
             went=new_flags(old.flags, new.flags),
@@ -261,44 +267,6 @@ class RecordHistory:
             signature=self.signatures.get(commit.id, NOT_CHECKED),
             verdict=follow_of_edit(old.outcome, new.outcome),
         )
-
-    def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldChange]:
-        """Return the fields of every record that a commit changed, also if moved."""
-        trees: dict[Key, list[Mapping[str, Any]]] = {}
-        files: dict[Key, str] = {}
-        for path in touched:
-            if not is_written(path):
-                continue
-            pair = trees.setdefault((group_of(path), name_of(path)), [{}, {}])
-            for side, at in enumerate((self._against(commit, path), commit.id)):
-                data = self.past.read(at, path) if at else None
-                if data is not None:
-                    pair[side] = self.shared.entry(path, data).source.tree
-                    files[group_of(path), name_of(path)] = path
-        for key, (old, new) in trees.items():
-            if key in files and old and new:
-                yield from field_changes(files[key], dict(old), dict(new))
-
-    def _reports(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldChange]:
-        """Return the reports of other tests that a commit issued."""
-        for path in touched:
-            if path.endswith(SUFFIX):
-                before = self._against(commit, path)
-                old = self._last_report(before, path) if before else None
-                new = self._last_report(commit.id, path)
-                yield from report_changes(f"{path.removesuffix(SUFFIX)}.yaml", old, new)
-
-    def _last_report(self, commit: str, path: str) -> Item | None:
-        """Return the last report of an issued file at a commit."""
-        data = self.past.read(commit, path)
-        issued = read_issued(path, data)[0] if data is not None else None
-        return issued.last_report if issued is not None else None
-
-    def _against(self, commit: Commit, path: str) -> str:
-        """Return the parent that had a different file: a merge may drop a change."""
-        stands = self.past.blob(commit.id, path)
-        others = (p for p in commit.parents if self.past.blob(p, path) != stands)
-        return next(others, "")
 
     def _text(self, commit: str, path: str) -> str:
         return (self.past.read(commit, path) or b"").decode("utf-8", errors="replace")

@@ -8,150 +8,24 @@ so checking one test reads that test and the records it names.
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import cached_property
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from buildsite.archive.identity import (
-    TAKEN_TWICE,
-    group_asked,
-    group_of,
-    kind_of,
-    misplaced,
-    name_of,
-)
-from buildsite.kinds.kind import Inputs, Kind, Ref
-from buildsite.kinds.outcome import Outcome, flag_of
+from buildsite.archive.entries import Chain, Entry, Shared
+from buildsite.archive.identity import TAKEN_TWICE, group_asked, group_of, name_of
+from buildsite.kinds.kind import Ref
+from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag
-from buildsite.record.issued import Issued, issued_name, kept_result, read_issued
+from buildsite.record.issued import issued_name
 from buildsite.record.places import SUFFIX
-from buildsite.record.source import Source, read_source
-from buildsite.record.typed import read_model
+from buildsite.record.source import Source
 from buildsite.values import dataclass
 
 if TYPE_CHECKING:
-    from buildsite.kinds.equipment.piece import Piece
     from buildsite.kinds.laboratory.lab import Laboratory
 
 Key = tuple[str, str]
 """Group (laboratory, project, sample, equipment, test) and id in lower case."""
-
-Chain = tuple[Issued | None, tuple[Flag, ...]]
-"""Issued revisions of a test (None if there are none, or unreadable), and faults."""
-
-
-@dataclass(frozen=True)
-class Entry:
-    """One file as read, with its kind and record if it can be read."""
-
-    file: str
-    source: Source
-    kind: Kind[Any, Any] | None
-    record: Any
-    flags: tuple[Flag, ...]
-
-    @cached_property
-    def refs(self) -> tuple[Ref, ...]:
-        """What the record needs of others; nothing if it can't be read."""
-        if self.kind is None or self.record is None:
-            return ()
-        return self.kind.needs(self.record)
-
-    @cached_property
-    def piece(self) -> "Piece | None":
-        """The piece of equipment; None of another record, or if it can't be read."""
-        from buildsite.kinds.equipment.piece import Piece
-
-        if self.kind is None or self.kind.group != "equipment" or self.record is None:
-            return None
-        return Piece(self.file, self.kind, self.record)
-
-
-def read_entry(file: str, data: bytes, *, stands: bool = True) -> Entry:
-    """Read one file. `stands`: it is in an archive, so its place is checked."""
-    source = read_source(file, data)
-    flags = list(source.faults)
-    kind = record = None
-    if source.whole:
-        kind, doubts = kind_of(source)
-        if kind is not None:
-            record, flags = read_model(
-                source, kind.model
-            )  # with the faults of the source
-        flags += doubts
-        if stands and kind is not None and record is not None:
-            flags += misplaced(source, kind, record)
-    return Entry(file, source, kind, record, tuple(flags))
-
-
-@dataclass
-class Shared:
-    """
-    Cache shared by archives of several states: each file is read and computed once.
-
-    `outcomes` are by name and digest of a record, each with the flags raised before it
-    was computed: with the same answers and flags, only the names of the files that the
-    answers came from can differ.
-    """
-
-    entries: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
-    chains: dict[tuple[str, bytes], Chain] = field(default_factory=dict)
-    outcomes: dict[tuple[str, str], list[tuple[tuple[Flag, ...], Outcome]]] = field(
-        default_factory=dict
-    )
-    results: dict[tuple[str, bytes], Mapping[str, Any]] = field(default_factory=dict)
-
-    def entry(self, file: str, data: bytes) -> Entry:
-        """Read one file, once."""
-        if (file, data) not in self.entries:
-            self.entries[file, data] = read_entry(file, data)
-        return self.entries[file, data]
-
-    def chain(self, name: str, data: bytes) -> Chain:
-        """Read one issued file, once."""
-        if (name, data) not in self.chains:
-            self.chains[name, data] = read_issued(name, data)
-        return self.chains[name, data]
-
-    def result(self, name: str, data: bytes) -> Mapping[str, Any]:
-        """Read one kept result, once; empty if it can't be read."""
-        if (name, data) not in self.results:
-            self.results[name, data] = kept_result(data)
-        return self.results[name, data]
-
-    def outcome(
-        self,
-        entry: Entry,
-        inputs: Inputs,
-        files: Mapping[str, str],
-        flags: tuple[Flag, ...],
-    ) -> Outcome | None:
-        """
-        Return the cached outcome of a record with the same answers, if any.
-
-        The files that the answers came from may have changed.
-        """
-        own = {entry.file: f"sha256:{entry.source.sha256}"}
-        for raised, made in self.outcomes.get((entry.file, entry.source.sha256), ()):
-            if raised == flags and made.case.inputs == inputs:
-                now = dict(sorted({**files, **own}.items()))
-                return made if made.inputs == now else replace(made, inputs=now)
-        return None
-
-    def keep(self, entry: Entry, flags: tuple[Flag, ...], made: Outcome) -> None:
-        """Add the outcome of a record."""
-        key = (entry.file, entry.source.sha256)
-        self.outcomes.setdefault(key, []).append((flags, made))
-
-    def forget(self, files: Collection[str]) -> None:
-        """Forget some files: an archive may hold thousands."""
-        every: tuple[dict[Any, Any], ...] = (
-            self.entries,
-            self.chains,
-            self.outcomes,
-            self.results,
-        )
-        for held in every:
-            for key in [key for key in held if key[0] in files]:
-                del held[key]
 
 
 @dataclass
@@ -174,6 +48,7 @@ class Records:
     shared: Shared = field(default_factory=Shared)
     _entries: dict[str, Entry] = field(default_factory=dict)
     _chains: dict[str, Chain] = field(default_factory=dict)
+    _digests: dict[str, str] = field(default_factory=dict)
     _index: dict[Key, list[str]] = field(default_factory=dict)
     _refs_to_tests: dict[str, tuple[Ref, ...]] = field(default_factory=dict)
 
@@ -226,14 +101,26 @@ class Records:
             "withdrawn",
         )
 
-    def files(self, group: str) -> list[str]:
-        """Return the files of a group, in order of their names."""
-        return sorted(
-            file
-            for (of, _), here in self._index.items()
-            if of == group
-            for file in here
-        )
+    def files(self, group: str, project: str = "") -> Sequence[str]:
+        """Return the files of a group, or of a project's, in order of their names."""
+        return self._listed.get((group, project), ())
+
+    @cached_property
+    def _listed(self) -> Mapping[tuple[str, str], Sequence[str]]:
+        """Group and project, or none for all → files, in order."""
+        found: dict[tuple[str, str], list[str]] = {}
+        for file in sorted(self.names):
+            group = group_of(file)
+            if group:
+                for project in ("", file.split("/")[1]):
+                    found.setdefault((group, project), []).append(file)
+        return found
+
+    def digest(self, file: str) -> str:
+        """Return the digest of a record, as an item states it."""
+        if file not in self._digests:
+            self._digests[file] = f"sha256:{sha256(self.read_file(file)).hexdigest()}"
+        return self._digests[file]
 
     def find(self, group: str, id: str) -> str | None:
         """Return the file of a record with exactly that id, if there is one."""

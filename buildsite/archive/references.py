@@ -11,6 +11,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import field
 from typing import Any
 
+from buildsite.archive.entries import Entry
 from buildsite.archive.identity import (
     CYCLE,
     TO_NOTHING,
@@ -21,7 +22,7 @@ from buildsite.archive.identity import (
     to_nothing,
     wrong_kind,
 )
-from buildsite.archive.records import Entry, Records
+from buildsite.archive.records import Records
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind, Ref
 from buildsite.kinds.outcome import flag_of

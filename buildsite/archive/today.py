@@ -1,14 +1,15 @@
 """What is to be done in the laboratory: tests, equipment and samples, each a line."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
+from itertools import chain
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.task import TITLES, Task
 from buildsite.archive.waiting_equipment import due_tasks, found_wrong_tasks
-from buildsite.archive.waiting_tests import Inputs, SinceReview, tasks_of_test
+from buildsite.archive.waiting_tests import SinceReview, tasks_of_test
 
 
 def tasks(
@@ -17,20 +18,25 @@ def tasks(
     """
     Return everything that waits, list by list.
 
-    On a day, equipment is listed that is due by then or soon, and samples past their
-    date; without one, all with their dates, by date. `changed` returns what changed in
-    a test since its review, by the history; blank for nothing.
-
-    Cost: every record is read as text. A test is parsed if it has no final report, and
-    computed if it is in progress, waits, or has an input that changed since its report.
+    `changed` returns what changed in a test since its review, by the history; blank for
+    nothing. Every record is read as text.
     """
-    inputs = Inputs(archive, frozenset(archive.names))
+    tests = archive.files("test")
+    of_tests = (tasks_of_test(archive, file, changed) for file in tests)
+    return with_tests(archive, on, chain.from_iterable(of_tests))
+
+
+def with_tests(
+    archive: Archive, on: date | None, of_tests: Iterable[Task]
+) -> list[Task]:
+    """
+    Return everything that waits, list by list, of tests what is given.
+
+    On a day, equipment is listed that is due by then or soon, and samples past their
+    date; without one, all with their dates, by date.
+    """
     found = [
-        *(
-            task
-            for file in archive.files("test")
-            for task in tasks_of_test(archive, inputs, file, changed)
-        ),
+        *of_tests,
         *found_wrong_tasks(archive),
         *due_tasks(archive, on),
         *retention_tasks(archive, on),

@@ -2,8 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import field
-from hashlib import sha256
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import MOVED, reported
@@ -18,56 +16,43 @@ from buildsite.record.flags import Severity
 from buildsite.record.issued import Issued, Item
 from buildsite.record.messages import counted
 from buildsite.record.places import SUFFIX
-from buildsite.values import dataclass
 
 
-@dataclass(frozen=True)
-class Inputs:
-    """The files of an archive, compared with those that a report used."""
+def unchanged(archive: Archive, file: str, item: Item) -> bool:
+    """Whether every input of a report is as it was: nothing can have moved."""
+    return file in item.inputs and all(
+        same(archive, name, digest) for name, digest in item.inputs.items()
+    )
 
-    archive: Archive
-    names: frozenset[str]
-    digests: dict[str, str] = field(default_factory=dict)
 
-    def unchanged(self, file: str, item: Item) -> bool:
-        """Whether every input of a report is as it was: nothing can have moved."""
-        return file in item.inputs and all(
-            self.same(name, digest) for name, digest in item.inputs.items()
-        )
-
-    def same(self, name: str, digest: str) -> bool:
-        """Whether an input is as a report used it; of a test, its last report."""
-        path, _, number = name.partition("#")
-        if number:
-            record = f"{path.removesuffix(SUFFIX)}.yaml"
-            issued, _ = self.archive.chain(record)
-            last = issued.last_report if issued is not None else None
-            return last is not None and str(last.revision) == number
-        return path in self.names and self.digest(path) == digest
-
-    def digest(self, path: str) -> str:
-        """Return the digest of a record, as an item states it."""
-        if path not in self.digests:
-            data = self.archive.read_file(path)
-            self.digests[path] = f"sha256:{sha256(data).hexdigest()}"
-        return self.digests[path]
+def same(archive: Archive, name: str, digest: str) -> bool:
+    """Whether an input is as a report used it; of a test, its last report."""
+    path, _, number = name.partition("#")
+    if number:
+        issued, _ = archive.chain(f"{path.removesuffix(SUFFIX)}.yaml")
+        last = issued.last_report if issued is not None else None
+        return last is not None and str(last.revision) == number
+    return path in archive.known_names and archive.digest(path) == digest
 
 
 SinceReview = Callable[[Outcome], str]
 """What changed in a test since its review; blank for nothing."""
 
 
-def tasks_of_test(
-    archive: Archive, inputs: Inputs, file: str, changed: SinceReview
-) -> Iterator[Task]:
-    """Return what a test waits for."""
+def tasks_of_test(archive: Archive, file: str, changed: SinceReview) -> Iterator[Task]:
+    """
+    Return what a test waits for.
+
+    Cost: a test is parsed if it has no final report, and computed if it is in progress,
+    waits, or has an input that changed since its report.
+    """
     issued, _ = archive.chain(file)
     item = issued.last_report if issued is not None else None
     status = status_of(archive.read_file(file))
     if item is not None and item.kind == "withdrawal" and status == "withdrawn":
         return
     if issued is not None and item is not None and item.kind != "preliminary":
-        if inputs.unchanged(file, item):
+        if unchanged(archive, file, item):
             return
         yield from amendment_tasks(archive, file, issued)
         return

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from buildsite.archive.entries import Entry
 from buildsite.archive.identity import group_of, name_of
-from buildsite.archive.records import Entry
 from buildsite.kinds.across import RELIED_ON_WRONG
 from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
 from buildsite.kinds.outcome import flag_of

@@ -10,8 +10,8 @@ import click
 from buildsite.archive.archive import Archive
 from buildsite.archive.compared_states import ComparedState
 from buildsite.archive.differences import why_not_computed
+from buildsite.archive.entries import Shared
 from buildsite.archive.identity import group_of, name_of
-from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at, issue_commit, working_archive
 from buildsite.history.run import commit_of
 from buildsite.history.walk import History, read_history

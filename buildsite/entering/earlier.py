@@ -5,7 +5,7 @@ from math import fsum
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.records import Entry
+from buildsite.archive.entries import Entry
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.bench_spec import EarlierMean
 from buildsite.kinds.outcome import method_of

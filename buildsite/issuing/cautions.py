@@ -6,10 +6,10 @@ from itertools import groupby
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.edited_after_review import records_changed
+from buildsite.archive.entries import Shared
 from buildsite.archive.identity import name_of
 from buildsite.archive.issue_item import Order
 from buildsite.archive.record_history import RecordHistory
-from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at
 from buildsite.archive.unpublished import unpublished
 from buildsite.history.walk import History

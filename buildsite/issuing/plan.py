@@ -6,9 +6,9 @@ from pathlib import Path
 
 from buildsite.archive.amendments import Amendment
 from buildsite.archive.archive import Archive
+from buildsite.archive.entries import Shared
 from buildsite.archive.inputs_as_issued import Contents, computed_as_issued
 from buildsite.archive.issue_item import Order
-from buildsite.archive.records import Shared
 from buildsite.files import Listing, list_archive
 from buildsite.history.commit import head
 from buildsite.history.run import at_revision

@@ -7,7 +7,7 @@ from pathlib import Path
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive
 from buildsite.archive.edited_after_review import flags_of_edited
-from buildsite.archive.records import Shared
+from buildsite.archive.entries import Shared
 from buildsite.files import list_archive, write_files
 from buildsite.history.commit import commit, head, message_of
 from buildsite.history.under_way import refuse_while_under_way

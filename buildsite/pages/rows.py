@@ -9,6 +9,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.field_tests import told_by, told_by_outcome
 from buildsite.archive.identity import name_of
 from buildsite.archive.status_words import ISSUED_WORDS, STATUS_WORDS, UNREADABLE
+from buildsite.archive.task import Task
 from buildsite.archive.turned_verdicts import Turned
 from buildsite.exports.results import ResultRow
 from buildsite.kinds.answers import SampleFacts
@@ -79,6 +80,7 @@ class Row:
     told: Told | None = None  # a field test, or a paper of the fill
     curve: DrawnCurve | None = None  # as drawn on its page
     turned: tuple[Turned, ...] = ()  # edits that took a failure away, newest first
+    tasks: tuple[Task, ...] = ()  # what it waits for
     data: ResultRow | None = None  # in results.csv; None for a paper of the fill
 
     @property

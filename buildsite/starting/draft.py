@@ -5,7 +5,7 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord
-from buildsite.archive.records import read_entry
+from buildsite.archive.entries import read_entry
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field, Flag
 from buildsite.starting.columns import Column, columns

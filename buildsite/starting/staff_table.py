@@ -4,7 +4,7 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import flow_text
-from buildsite.archive.records import read_entry
+from buildsite.archive.entries import read_entry
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Flag
 from buildsite.record.messages import join_choices, nearest, quoted

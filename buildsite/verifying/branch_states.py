@@ -5,7 +5,7 @@ from dataclasses import field
 from functools import cached_property
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.records import Shared
+from buildsite.archive.entries import Shared
 from buildsite.archive.states import archive_at, archive_of_files
 from buildsite.history.walk import History
 from buildsite.values import dataclass

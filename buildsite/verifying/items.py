@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 
+from buildsite.archive.entries import Shared
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.inputs_as_issued import Contents
 from buildsite.archive.issued_files import unfit_report
 from buildsite.archive.issued_flags import files_to_keep
-from buildsite.archive.records import Shared
 from buildsite.history.walk import History
 from buildsite.progress import SILENT, Progress
 from buildsite.record.canonical import digest

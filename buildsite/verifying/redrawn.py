@@ -19,6 +19,7 @@ from buildsite import software
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.amendments import Amendment, amendment, earlier_report
 from buildsite.archive.archive import Archive
+from buildsite.archive.entries import Shared
 from buildsite.archive.inputs_as_issued import (
     Contents,
     archive_of,
@@ -26,7 +27,6 @@ from buildsite.archive.inputs_as_issued import (
     found_inputs,
 )
 from buildsite.archive.issue_item import Order, new_item, result_to_keep, revision_name
-from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at, issue_commit
 from buildsite.errors import EnvironmentFault
 from buildsite.history.walk import History

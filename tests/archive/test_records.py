@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import pytest
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.records import Shared
+from buildsite.archive.entries import Shared
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from tests.archives import sound

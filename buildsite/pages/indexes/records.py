@@ -96,10 +96,9 @@ def field_link(context: IndexContext, project: str) -> Pairs:
     return (("Field control", "field/index.html"),) if has else ()
 
 
-def samples_of(context: IndexContext, project: str) -> list[str]:
+def samples_of(context: IndexContext, project: str) -> Sequence[str]:
     """Return the files of a project's samples."""
-    lead = f"records/{project}/"
-    return [f for f in context.site.archive.files("sample") if f.startswith(lead)]
+    return context.site.archive.files("sample", project)
 
 
 def sample_table(

@@ -4,10 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from buildsite.archive.edited_after_review import changed_since_review
 from buildsite.archive.task import TITLES, Task
-from buildsite.archive.today import tasks
-from buildsite.kinds.outcome import Outcome
+from buildsite.archive.today import with_tests
 from buildsite.kinds.sheet import Cell, Column, Note, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.page import File, Head
@@ -36,12 +34,8 @@ CLOCK = Note(
 
 def today_page(context: IndexContext) -> File:
     """Return the page of what is to be done, list by list."""
-    archive, look = context.site.archive, context.look
-
-    def changed(made: Outcome) -> str:
-        return changed_since_review(archive, look, made) if look is not None else ""
-
-    found = tasks(archive, None, changed)
+    of_tests = (task for row in context.rows for task in row.tasks)
+    found = with_tests(context.site.archive, None, of_tests)
     waiting = sum(task.list not in DATED for task in found)
     label, path = TODAY
     head = Head(

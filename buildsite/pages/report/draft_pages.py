@@ -2,14 +2,17 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 from buildsite.archive.across import repeats_note
 from buildsite.archive.archive import Archive
+from buildsite.archive.edited_after_review import since_review
 from buildsite.archive.follows import gives_verdict
 from buildsite.archive.issued_files import issued_state
 from buildsite.archive.result_rows import row_of_record
 from buildsite.archive.turned_verdicts import turned_verdicts
 from buildsite.archive.uncommitted import is_uncommitted
+from buildsite.archive.waiting_tests import tasks_of_test
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet
@@ -48,10 +51,13 @@ def render_test(
 ) -> RenderedTest:
     """Return all files of one test, or of a file in its place, and its row."""
     made, look = render_files(archive, file, options, sources), sources.record_history
-    if look is None or not gives_verdict(archive, file):
+    if options.release:
         return made
-    turned = turned_verdicts(look, archive, file)
-    return replace(made, row=replace(made.row, turned=turned))
+    told: dict[str, Any] = {}
+    told["tasks"] = tuple(tasks_of_test(archive, file, since_review(archive, look)))
+    if look is not None and gives_verdict(archive, file):
+        told["turned"] = turned_verdicts(look, archive, file)
+    return replace(made, row=replace(made.row, **told))
 
 
 def render_files(
