@@ -2,8 +2,10 @@
 
 import fcntl
 import os
+import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -50,6 +52,22 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
 
 
+def made_once(shared: Path, name: str, make: Callable[[Path], None]) -> Path:
+    """
+    What many tests read and none writes to, made once for all processes of a run.
+
+    `make` is given the path to make. Of one that it left half made nothing is taken.
+    """
+    out, begun = shared / name, shared / f"{name}.begun"
+    with (shared / f"{name}.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)  # another process may be making it
+        if not out.exists():
+            shutil.rmtree(begun, ignore_errors=True)
+            make(begun)
+            begun.rename(out)
+    return out
+
+
 @pytest.fixture(scope="session")
 def site(shared: Path) -> Path:
     """
@@ -57,18 +75,16 @@ def site(shared: Path) -> Path:
 
     No test may write to it.
     """
-    out = shared / "demo" / "site"
     build = "from buildsite.cli import main; main()"
-    with (shared / "demo.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)  # another process may be building it
-        if not out.exists():
-            out.parent.mkdir(exist_ok=True)
-            done = subprocess.run(
-                [sys.executable, "-c", build, "build", "--root", ROOT, "--out", out],
-                cwd=out.parent,
-                capture_output=True,
-                text=True,
-                check=False,
-            )
-            assert done.returncode == 0, done.stdout + done.stderr
-    return out
+
+    def built(out: Path) -> None:
+        done = subprocess.run(
+            [sys.executable, "-c", build, "build", "--root", ROOT, "--out", out],
+            cwd=shared,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.returncode == 0, done.stdout + done.stderr
+
+    return made_once(shared, "demo", built)

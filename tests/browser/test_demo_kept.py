@@ -1,12 +1,9 @@
 """Every report that the demo laboratory issued, printed as its receiver would."""
 
-from io import BytesIO
-
-import pytest
 from playwright.sync_api import Browser
-from pypdf import PdfReader
 
 from tests.browser.eyes import visit
+from tests.browser.printed import pages_of
 from tests.conftest import ROOT
 
 REPORTS = sorted((ROOT / "records").glob("*/tests/*.html"))
@@ -16,14 +13,13 @@ LONG = {"HF-0117.r2.html", "HF-0120.r1.html", "HF-0123.r1.html"}
 stays as it was sent; `test_kept.py` holds today's reports to one page."""
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_each_prints_on_one_page(browser: Browser, paper: str) -> None:
+def test_each_prints_on_one_page(browser: Browser) -> None:
     pages = {}
     for path in REPORTS:
         with visit(browser, path, home=path.parent) as seen:
-            printed = PdfReader(BytesIO(seen.page.pdf(format=paper)))
-        pages[path.name] = len(printed.pages)
+            papers = ("A4", "Letter")
+            pages[path.name] = {pages_of(seen.page.pdf(format=one)) for one in papers}
 
     assert len(pages) >= 15
-    assert {name for name, count in pages.items() if count != 1} <= LONG
-    assert max(pages.values()) <= 2
+    assert {name for name, counts in pages.items() if counts != {1}} <= LONG
+    assert max(set.union(*pages.values())) <= 2

@@ -1,7 +1,7 @@
 """A kept report as its receiver meets it: opened from the mail, and printed."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -25,8 +25,8 @@ from buildsite.pages.qr_code import QUIET
 from buildsite.pages.revisions.kept_report import ReportDraft, kept_report
 from buildsite.pages.site_sources import Options
 from tests.browser.eyes import Scheme, visit
-from tests.browser.printed import MM, read
-from tests.conftest import ROOT
+from tests.browser.printed import MM, Printed, pages_of, read
+from tests.conftest import ROOT, made_once
 
 WHERE = "https://reports.kestrel-bend.example/soils"
 CONTENT = "sha256:" + "4f2a91c077de5678" * 4
@@ -35,8 +35,11 @@ MOST = 2
 """Tests of one kind that are drawn here, the longest; of compaction tests all: their
 sheets differ most."""
 
-PAPER = {"Letter": 100, "A4": 16}
-"""Paper, and how many reports are printed on it: the longest. Letter is shorter."""
+ON_A4 = 16
+"""How many reports are printed on A4 too, which is longer: the longest."""
+
+PARTS = 4
+"""Into which the prints of all reports are dealt, so that cores share them."""
 
 
 def published(site: Site) -> Site:
@@ -75,9 +78,13 @@ def kind(made: Outcome) -> str:
 
 
 @pytest.fixture(scope="module")
-def kept(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+def kept(shared: Path) -> list[Path]:
     """Reports of the demo drawn anew, amended ones among them, and one withdrawal."""
-    folder = tmp_path_factory.mktemp("kept")
+    return sorted(made_once(shared, "kept", draw).iterdir())
+
+
+def draw(folder: Path) -> None:
+    """Draw them, each as the file that a customer is sent."""
     archive = working_archive(ROOT)
     archive.across_flags = flags_across(
         archive, traces_of(archive, archive.files("test"))
@@ -97,12 +104,12 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
         amends=Amendment(amended.amends.item),
     )
     drawn["withdrawal"] = {gone.number: kept_report(site, gone)}
+    folder.mkdir()
     for name, pages in drawn.items():
         longest = sorted(pages, key=lambda number: -len(pages[number]))
         for number in longest if name == "moisture-density" else longest[:MOST]:
             path = folder / f"{number.replace(' r', '.r')}.html"
             path.write_bytes(pages[number])
-    return sorted(folder.iterdir())
 
 
 def published_project(path: Path) -> bool:
@@ -122,26 +129,68 @@ def test_there_are_reports_of_many_tests(kept: list[Path]) -> None:
     assert len(amended) >= 6
 
 
-@pytest.mark.parametrize("paper", PAPER)
-def test_each_prints_on_one_page_in_type_that_can_be_read(
-    browser: Browser, kept: list[Path], paper: str
-) -> None:
-    long, small = {}, {}
+@dataclass(frozen=True)
+class Sheet:
+    """A report printed, and the sizes of its figures and of its code, as printed."""
+
+    printed: Printed
+    pages: dict[str, int]
+    heights: list[float]
+    codes: list[tuple[str, float]]
+
+
+def sheet(browser: Browser, path: Path, *papers: str) -> Sheet:
+    """Print a report, on one visit; what is read is the print on Letter."""
+    high = "[...document.querySelectorAll('figure img')].map(i => i.height)"
+    codes = """[...document.querySelectorAll('.qr')].map(i =>
+        [atob(i.src.split(',')[1]), i.getBoundingClientRect().width])"""
+    with visit(browser, path, home=path.parent) as seen:
+        printed = read(seen.page.pdf(format="Letter"))
+        pages = {paper: pages_of(seen.page.pdf(format=paper)) for paper in papers}
+        seen.page.emulate_media(media="print")
+        sizes = [seen.page.evaluate(words) for words in (high, codes)]
+    return Sheet(printed, {"Letter": len(printed.pages), **pages}, *sizes)
+
+
+@pytest.fixture(scope="module", params=range(PARTS))
+def sheets(
+    request: pytest.FixtureRequest, browser: Browser, kept: list[Path]
+) -> dict[Path, Sheet]:
+    """A part of all reports, printed; the longest of all on A4 too."""
     longest = sorted(kept, key=lambda path: -path.stat().st_size)
-    for path in longest[: PAPER[paper]]:
-        with visit(browser, path, home=path.parent) as seen:
-            printed = read(seen.page.pdf(format=paper))
-        words = printed.pages[0]
-        if len(printed.pages) != 1:
-            long[path.name] = len(printed.pages)
-        if printed.small:
-            small[path.name] = printed.small
+    return {
+        path: sheet(browser, path, *(["A4"] if path in longest[:ON_A4] else []))
+        for path in longest[request.param :: PARTS]
+    }
+
+
+def test_each_prints_on_one_page_in_type_that_can_be_read(
+    sheets: dict[Path, Sheet],
+) -> None:
+    for path, seen in sheets.items():
+        words = seen.printed.pages[0]
+        assert set(seen.pages.values()) == {1}, path
+        assert not seen.printed.small, path
         assert words.count(number(path)) >= 3, path  # head, end, foot of the page
         assert words.count(CONTENT) == 1, path
         assert words.count(CODE) == 2, path  # at the end, and at the foot of each page
         assert "Page 1 of " in words, path
 
-    assert (long, small) == ({}, {})
+
+def test_the_figure_is_eighty_millimetres_high_and_the_code_can_be_read(
+    sheets: dict[Path, Sheet],
+) -> None:
+    for path, seen in sheets.items():
+        assert all(height >= 80 * MM for height in seen.heights), path
+        assert len(seen.codes) == published_project(path), path
+        # 0.25 mm a module and more is read by a telephone from a laser print
+        # (common practice; ISO/IEC 18004 sets no least size).
+        for svg, width in seen.codes:
+            size = int(svg.partition('viewBox="0 0 ')[2].partition(" ")[0])
+            assert size >= 21 + 2 * QUIET
+            assert width / MM / size >= 0.25, path
+
+    assert sum(len(seen.heights) for seen in sheets.values()) >= 20 / PARTS
 
 
 def test_the_result_is_the_largest_type_after_the_number(
@@ -155,33 +204,6 @@ def test_the_result_is_the_largest_type_after_the_number(
     assert max(printed.sizes) >= 16.9
     (words,) = printed.pages
     assert words.index("21.86") < words.index("21.34") < words.index("Tested at")
-
-
-def test_the_figure_is_eighty_millimetres_high_and_the_code_can_be_read(
-    browser: Browser, kept: list[Path]
-) -> None:
-    figures = 0
-    for path in kept:
-        with visit(browser, path, home=path.parent) as seen:
-            seen.page.emulate_media(media="print")
-            high = "[...document.querySelectorAll('figure img')].map(i => i.height)"
-            modules = "atob(document.querySelector('.qr').src.split(',')[1])"
-            side = "document.querySelector('.qr').getBoundingClientRect().width"
-            heights = seen.page.evaluate(high)
-            figures += len(heights)
-            assert all(height >= 80 * MM for height in heights), path
-            codes = seen.page.locator(".qr").count()
-            assert codes == published_project(path), path
-            if not codes:
-                continue
-            svg, width = seen.page.evaluate(modules), seen.page.evaluate(side)
-        # 0.25 mm a module and more is read by a telephone from a laser print
-        # (common practice; ISO/IEC 18004 sets no least size).
-        size = int(svg.partition('viewBox="0 0 ')[2].partition(" ")[0])
-        assert size >= 21 + 2 * QUIET
-        assert width / MM / size >= 0.25, path
-
-    assert figures >= 20
 
 
 def test_one_link_leads_to_the_page_of_the_test(
