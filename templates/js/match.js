@@ -1,5 +1,5 @@
 // How what somebody typed is compared with what stands on a page: blanks, hyphens,
-// case and accents are forgiven, so that t180 finds AASHTO T 180 and hf0104 HF-0104.
+// case and accents are forgiven: t180 finds AASHTO T 180, and borrowpit1 borrow pit 1.
 "use strict";
 
 const PLAIN = /^[\x00-\x7f]*$/; // most texts, and much quicker to fold

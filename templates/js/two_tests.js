@@ -20,7 +20,7 @@ function apart(one, other) {
   return row[other.length];
 }
 
-// Whether a text has these letters in their order, as AQ-0004 has those of aq4.
+// Whether a text has these letters in their order, as "embankment" has those of "ebk".
 function inOrder(letters, text) {
   let from = 0;
   return [...letters].every((letter) => {

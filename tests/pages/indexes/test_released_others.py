@@ -1,5 +1,6 @@
 """What a report tells of a project that is not published, it does not tell clients."""
 
+import re
 from pathlib import Path
 from unittest.mock import patch
 
@@ -8,10 +9,12 @@ import pytest
 from buildsite.build import build
 from buildsite.errors import EnvironmentFault
 from buildsite.issuing import planning
+from buildsite.pages.render import folder
 from buildsite.pages.site_sources import Options
 from tests.archives import Files, changed
 from tests.cli.running import run
 from tests.clones import clone, git
+from tests.conftest import ROOT
 from tests.issuing.clones import ATTRIBUTES, edit
 from tests.test_build import contents
 
@@ -267,3 +270,12 @@ def test_an_id_that_begins_as_a_hidden_one_is_its_own(
     ran = run("build", "--release", "--root", other, "--out", tmp_path / "site")
 
     assert "Not published: sound" not in ran.err
+
+
+def test_no_template_names_a_test() -> None:
+    """Else the site of a laboratory whose unpublished test is called so is refused."""
+    own = {path.stem.lower() for path in ROOT.glob("records/*/tests/*.yaml")}
+    ids = own | {id.replace("-", "") for id in own}
+    for path in folder().rglob("*.*"):
+        words = set(re.findall(r"[a-z0-9-]+", path.read_text("utf-8").lower()))
+        assert words & ids == set(), path
