@@ -1,8 +1,10 @@
 """Every link and address of a built site, and what is wrong with it."""
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cache, cached_property
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 from posixpath import normpath
@@ -28,6 +30,11 @@ class Page(HTMLParser):
 
     def __post_init__(self) -> None:
         HTMLParser.__init__(self)
+
+    @cached_property
+    def places(self) -> frozenset[str]:
+        """The ids, when all are read."""
+        return frozenset(self.ids)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         for name, value in attrs:
@@ -79,15 +86,25 @@ def link_fault(site: Path, pages: dict[str, Page], page: str, link: str) -> str 
         return "leads out of the site"
     # Each part of the name is compared, for disks that do not tell A from a.
     if not all(
-        part in {child.name for child in (site / above).iterdir()}
+        part in names_in(site / above)
         for above, part in zip(
             ("", *_above(named)), PurePosixPath(named).parts, strict=True
         )
     ):
         return "no such file"
-    if parts.fragment and unquote(parts.fragment) not in pages[named].ids:
+    if parts.fragment and unquote(parts.fragment) not in pages[named].places:
         return "no such place on that page"
     return None
+
+
+def names_in(folder: Path) -> frozenset[str]:
+    """What stands in a folder: thousands of links lead into the same."""
+    return _names(folder, folder.stat().st_mtime_ns)
+
+
+@cache
+def _names(folder: Path, _changed: int) -> frozenset[str]:
+    return frozenset(child.name for child in folder.iterdir())
 
 
 def _above(named: str) -> Iterator[str]:
@@ -113,15 +130,15 @@ def address_fault(
 def page_faults(site: Path, pages: dict[str, Page], name: str) -> Iterator[str]:
     """Everything wrong with the addresses and ids of one page."""
     page = pages[name]
-    for link in page.loaded + page.followed:
+    for link in dict.fromkeys(page.loaded + page.followed):
         fault = address_fault(site, pages, name, link)
         if fault:
             yield f"{name}: {link}: {fault}"
     for what in page.unknown:
         yield f"{name}: {what}: an address that this check does not know"
-    for twice in sorted({i for i in page.ids if page.ids.count(i) > 1}):
+    for twice in sorted(i for i, times in Counter(page.ids).items() if times > 1):
         yield f"{name}: id {twice} stands twice"
-    for lost in sorted(set(page.pointed) - set(page.ids)):
+    for lost in sorted(set(page.pointed) - page.places):
         yield f"{name}: points to the id {lost}, which is not there"
 
 

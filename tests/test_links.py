@@ -7,9 +7,15 @@ import pytest
 from tests import links
 
 
-def test_every_link_and_id_of_the_demo_holds(site: Path) -> None:
-    pages = links.read_site(site)
+@pytest.fixture(scope="module")
+def pages(site: Path) -> dict[str, links.Page]:
+    """Every page of the demo, read once."""
+    return links.read_site(site)
 
+
+def test_every_link_and_id_of_the_demo_holds(
+    site: Path, pages: dict[str, links.Page]
+) -> None:
     faults = [fault for name in pages for fault in links.page_faults(site, pages, name)]
 
     assert faults == []
@@ -23,8 +29,10 @@ def test_styles_and_drawings_of_the_demo_hold(site: Path) -> None:
     assert [*site.rglob("*.svg")] != []
 
 
-def test_every_page_of_the_demo_is_reached_from_the_first(site: Path) -> None:
-    assert links.unreached(links.read_site(site)) == []
+def test_every_page_of_the_demo_is_reached_from_the_first(
+    pages: dict[str, links.Page],
+) -> None:
+    assert links.unreached(pages) == []
 
 
 def test_the_site_holds_plain_files_alone(site: Path) -> None:

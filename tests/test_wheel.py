@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from buildsite import software
+from tests.archives import sound
+from tests.clones import clone
 
 ROOT = Path(__file__).parents[1]
 BIN = "Scripts" if os.name == "nt" else "bin"
@@ -103,11 +105,12 @@ def test_the_installed_command_helps(installed: Path) -> None:
     assert "build" in run(installed / "buildsite", "--help", cwd=installed)
 
 
-def test_the_demo_archive_builds_outside_the_repository(
+def test_an_archive_builds_outside_the_repository(
     installed: Path, tmp_path: Path
 ) -> None:
-    run("git", "clone", "--quiet", ROOT.as_uri(), "archive", cwd=tmp_path)
     archive, site = tmp_path / "archive", tmp_path / "site"
+    archive.mkdir()
+    clone(archive, sound())
 
     command = (installed / "buildsite", "build", "--root", archive, "--out", site)
     run(*command, cwd=tmp_path)
