@@ -10,34 +10,26 @@ site has the bytes that a build on one machine gives.
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
 
-from buildsite.build import (
-    BuildResult,
-    Plan,
-    compare,
-    planned,
-    render_some,
-    site_files,
-    survey,
-    written_manifest,
-)
-from buildsite.building.tasks import Made, Surveyed, end_work, start_work
+from buildsite.building.answers import Answers
+from buildsite.building.plan import Plan, planned
+from buildsite.building.result import BuildResult
+from buildsite.building.site import ROW, SiteBuild, Surveyed, written_manifest
+from buildsite.building.steps import Steps
+from buildsite.building.tasks import end_work
+from buildsite.cache.store import Store
 from buildsite.cache.value_forms import form_of
 from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
 from buildsite.files import Stage, Written, replace_site
-from buildsite.kinds.traces import Trace
-from buildsite.pages.rows import Row
 from buildsite.pages.site_sources import Options
 from buildsite.progress import SILENT, Progress
 from buildsite.record.canonical import digest
-from buildsite.record.flags import Flag
 from buildsite.values import dataclass
-from buildsite.workers import workers
 
 NAME = "shard.json"
 COMMIT_FIRST = "Commit the records: shards are joined by the commit they were made of."
@@ -50,8 +42,8 @@ ALIKE = {
 }
 """What the shards of a site have in common, by its name in a manifest."""
 
-ROW = form_of(Row)
-SURVEYED = form_of(tuple[tuple[Trace, ...], Mapping[str, tuple[Flag, ...]]])
+SURVEYED = form_of(dict[str, Surveyed])
+"""By test, its trace and the flags from its history."""
 
 
 @dataclass(frozen=True)
@@ -123,50 +115,41 @@ def shard_files(
     plan: Plan, part: Part, jobs: int, progress: Progress, stage: Stage
 ) -> Iterator[Written]:
     """Write the pages of a shard's tests, what it tells of them, and its manifest."""
-    tests = plan.archive.files("test")
-    own = part.of(tests)
+    making = site_build(plan, jobs, progress)
+    own = part.of(making.tests)
     digests: dict[str, str] = {}
-    rows: list[Row] = []
-    with workers(jobs, start_work, (plan.inputs, stage)) as each:
-        surveyed = survey(tests, each, progress)
-        compared = compare(plan, surveyed)
-        for made in render_some(plan, own, compared, each, progress):
-            rows.append(made.row)
-            for one in made.files:
-                digests[one.path] = one.digest
-                yield one
-    plan.built.tests = len(rows)
+    with making.pools(stage) as pools:
+        making.survey(pools)
+        making.compare()
+        for one in making.pages_of(plan.shown(own), pools):
+            digests[one.path] = one.digest
+            yield one
+    plan.built.tests = len(making.made)
     plan.built.pages = sum(path.endswith(".html") for path in digests)
-    plan.built.errors = sum(row.blocked for row in rows)
-    told = stage.put(NAME, shard_text(part, own, rows, digests, surveyed))
+    plan.built.errors = sum(row.blocked for row in making.made.values())
+    told = stage.put(NAME, shard_text(part, own, making, digests))
     digests[NAME] = told.digest
     yield told
-    about = json.loads(written_manifest(plan.inputs, plan.built.checkout, digests, ()))
+    about = json.loads(written_manifest(plan.inputs, plan.built.checkout, digests, {}))
     about["shard"] = str(part)
     yield stage.put(manifest.NAME, json.dumps(about, sort_keys=True).encode())
 
 
+def site_build(plan: Plan, jobs: int, progress: Progress) -> SiteBuild:
+    """Return a build that keeps nothing for another one."""
+    nothing = Steps(Store(Path()), Answers(plan.inputs, plan.archive), Path())
+    return SiteBuild(plan, nothing, jobs, progress)
+
+
 def shard_text(
-    part: Part,
-    own: Sequence[str],
-    rows: Sequence[Row],
-    digests: Mapping[str, str],
-    surveyed: Iterable[Surveyed],
+    part: Part, own: Sequence[str], making: SiteBuild, digests: Mapping[str, str]
 ) -> bytes:
     """Return what a shard tells of its tests: rows, traces, flags from the history."""
-    mine = set(own)
-    traces = [trace for found, _ in surveyed for trace in found if trace.file in mine]
-    flags = {
-        file: found
-        for _, past in surveyed
-        for file, found in past.items()
-        if file in mine
-    }
     content = {
         "shard": str(part),
         "tests": list(own),
-        "rows": [ROW.write(row) for row in rows],
-        "surveyed": SURVEYED.write((tuple(traces), flags)),
+        "rows": [ROW.write(making.made[file]) for file in own if file in making.made],
+        "surveyed": SURVEYED.write({file: making.surveyed[file] for file in own}),
         "pages": list(digests),
     }
     return json.dumps(content, ensure_ascii=False, separators=(",", ":")).encode()
@@ -189,13 +172,17 @@ def merge_shards(
     shards = read_shards(folder)
     refuse_unlike(plan, shards)
     refuse_incomplete(plan, shards)
-    compare(plan, [SURVEYED.read(one.told["surveyed"]) for one in shards])
 
     def files(stage: Stage) -> Iterator[Written]:
-        rows = sum(len(one.told["rows"]) for one in shards)
-        progress.stage("joining the pages of tests", rows)
-        tests = (made for one in shards for made in tests_of(one, stage, progress))
-        return site_files(stage, plan, tests, progress)
+        making = site_build(plan, 1, progress)
+        for one in shards:
+            making.surveyed |= SURVEYED.read(one.told["surveyed"])
+            rows = [ROW.read(kept) for kept in one.told["rows"]]
+            making.made |= {row.file: row for row in rows}
+        making.compare()
+        progress.stage("joining the pages of tests", len(making.made))
+        tests = (made for one in shards for made in pages_of(one, stage, progress))
+        yield from making.whole(stage, tests)
 
     replace_site(out, files)
     return plan.built
@@ -243,7 +230,7 @@ def part_of(shard: Shard) -> Part:
 
 def refuse_unlike(plan: Plan, shards: Sequence[Shard]) -> None:
     """Refuse shards of another commit, program or options than those of this build."""
-    here = json.loads(written_manifest(plan.inputs, plan.built.checkout, {}, ()))
+    here = json.loads(written_manifest(plan.inputs, plan.built.checkout, {}, {}))
     for shard in shards:
         for key, word in ALIKE.items():
             theirs = shard.about.get(key)
@@ -294,10 +281,9 @@ def listed(what: str, names: Sequence[str]) -> Iterator[str]:
         yield f"{what}: {', '.join(names[:MOST_LISTED])}{tail}"
 
 
-def tests_of(shard: Shard, stage: Stage, progress: Progress) -> Iterator[Made]:
-    """Put the pages of a shard's tests into the site; yield its rows with them."""
+def pages_of(shard: Shard, stage: Stage, progress: Progress) -> Iterator[Written]:
+    """Put the pages of a shard's tests into the site."""
     digests = shard.about["files"]
-    written = []
     for path in shard.told["pages"]:
         try:
             one = stage.put(path, (shard.folder / path).read_bytes())
@@ -305,8 +291,5 @@ def tests_of(shard: Shard, stage: Stage, progress: Progress) -> Iterator[Made]:
             raise broken(shard.folder, f"{path} is missing") from error
         if one.digest != digests[path]:
             raise broken(shard.folder, f"{path} is not as written")
-        written.append(one)
-    rows = [ROW.read(kept) for kept in shard.told["rows"]]
-    for number, row in enumerate(rows):
-        yield Made(row, tuple(written) if not number else ())
-        progress.done()
+        yield one
+    progress.done(len(shard.told["rows"]))

@@ -3,6 +3,8 @@
 import functools
 import hashlib
 import json
+import os
+import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
@@ -92,6 +94,15 @@ def fingerprint() -> str:
 def software() -> dict[str, str]:
     """Return the name, version and fingerprint kept with a result."""
     return {"name": NAME, "version": VERSION, "fingerprint": fingerprint()}
+
+
+@functools.cache
+def libraries() -> str:
+    """Return the digest of the names and versions of what is installed."""
+    folders = [Path(place) for place in sys.path if place.endswith("-packages")]
+    names = [name for place in folders if place.is_dir() for name in os.listdir(place)]  # noqa: PTH208
+    found = sorted(name for name in names if name.endswith(".dist-info"))
+    return hashlib.sha256("\n".join(found).encode()).hexdigest()
 
 
 def installed_from() -> str:

@@ -114,8 +114,8 @@ def test_a_second_build_over_the_first_is_the_same(site: Path, archive: Path) ->
 ELSEWHERE = """\
 import os, sys
 os.umask(0o077)
-from buildsite import build
-build.CHUNK = 1
+from buildsite import workers
+workers.CHUNK = 1
 from buildsite.cli import main
 main()
 """

@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parents[1] / "buildsite"
 
 CORE = {"record", "standards", "soil", "kinds"}
 ARCHIVE = CORE | {"archive", "exports", "software"}
-EVERYWHERE = {"values"}  # how a data class is made
+EVERYWHERE = {"values", "asked"}  # how a data class is made; what a value asked for
 SHOWN = ARCHIVE | {"pages"}  # for those who draw pages: what people do needs none
 WORLD = {"files", "history", "errors"}
 
@@ -21,6 +21,7 @@ ROOMS: dict[str, set[str]] = {
     "progress": set(),
     "software": set(),
     "values": set(),
+    "asked": set(),
     "record": {"record"},
     "standards": {"standards", "record"},
     "soil": {"soil"},
@@ -39,9 +40,9 @@ ROOMS: dict[str, set[str]] = {
     "entering": ARCHIVE | WORLD | {"entering"},
     "verifying": SHOWN | WORLD | {"issuing", "build", "progress", "verifying"},
     "workers": set(),
-    "cache": set(),
-    "building": SHOWN | WORLD | {"building"},
-    "build": SHOWN | WORLD | {"workers", "build", "building", "progress"},
+    "cache": {"cache"},
+    "building": SHOWN | WORLD | {"workers", "building", "cache", "progress"},
+    "build": SHOWN | WORLD | {"build", "building", "cache", "progress"},
     "shards": SHOWN | WORLD | {"workers", "build", "building", "cache", "progress"},
     "serve": set(),
     "notebook": ARCHIVE | WORLD,
@@ -78,6 +79,7 @@ KEEPERS: dict[str, set[str]] = {
     "subprocess": {"history"},
     "http": {"serve"},
     "click": {"cli"},
+    "sqlite3": {"cache", "building.steps"},
     "concurrent": {"workers"},
     "multiprocessing": {"workers"},
     "time": {"serve", "history.lock", "cli.progress"},  # to wait; no day comes from it

@@ -41,20 +41,23 @@ def flags_across(
     archive: Archive,
     traces: Sequence[Trace],
     repeats: Sequence[Repeated] | None = None,
+    fill: Sequence[neighbors.Found] | None = None,
 ) -> dict[str, tuple[Flag, ...]]:
     """
     Return the flags from comparing records, by file.
 
-    `repeats` are the repeat tests, if compared already.
+    `repeats` are the repeat tests, `fill` the field tests with others around them, if
+    they were compared already.
     """
     from buildsite.kinds.equipment import uses
 
     pairs = repeated(archive, traces) if repeats is None else repeats
+    filled = on_the_fill(archive, traces) if fill is None else fill
     found: dict[str, tuple[Flag, ...]] = {}
     for rule, file, doubt in (
         *across.doubts([*traces, *reported_otherwise(archive, traces)]),
         *across.repeat_doubts(pairs),
-        *neighbors.doubts(on_the_fill(archive, traces)),
+        *neighbors.doubts(filled),
         *uses.doubts(pieces(archive), traces),
     ):
         flag = flag_of(rule, doubt, archive.entry(file).source)
@@ -84,13 +87,22 @@ def compare_tests(
 def on_the_fill(archive: Archive, traces: Sequence[Trace]) -> Iterator[neighbors.Found]:
     """Yield the field tests that are compared with those around them, computed."""
     for trace in traces:
-        if trace.fill is None or trace.fill.is_paper:
-            continue
-        made = archive.computed(trace.file)
-        told = made.kind.neighbor if made is not None else None
-        what = told(made.case) if made is not None and told is not None else None
-        if what is not None:
-            yield neighbors.Found(trace.id, trace.file, what)
+        found = neighbor_of(archive, trace) if is_on_the_fill(trace) else None
+        if found is not None:
+            yield found
+
+
+def is_on_the_fill(trace: Trace) -> bool:
+    """Whether a test is one of the fill."""
+    return trace.fill is not None and not trace.fill.is_paper
+
+
+def neighbor_of(archive: Archive, trace: Trace) -> neighbors.Found | None:
+    """Return what a field test is compared by, computed; None if it is not compared."""
+    made = archive.computed(trace.file)
+    told = made.kind.neighbor if made is not None else None
+    what = told(made.case) if made is not None and told is not None else None
+    return neighbors.Found(trace.id, trace.file, what) if what is not None else None
 
 
 def repeat_groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:
@@ -106,15 +118,23 @@ def repeat_groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:
 
 def repeated(archive: Archive, traces: Sequence[Trace]) -> tuple[Repeated, ...]:
     """Compare every pair of repeat tests; only these are computed."""
-    found = []
+    pairs = (compared(archive, *pair) for pair in repeat_pairs(traces))
+    return tuple(pair for pair in pairs if pair is not None)
+
+
+def repeat_pairs(traces: Sequence[Trace]) -> Iterator[tuple[Trace, Trace]]:
+    """Yield every pair of repeat tests, the earlier one first."""
     for group in repeat_groups(traces):
-        for first, last in combinations(group, 2):
-            earlier, later = archive.computed(first.file), archive.computed(last.file)
-            if earlier is None or later is None or later.kind.repeats is None:
-                continue
-            pair = later.kind.repeats(earlier.case, later.case)
-            found.append(Repeated(first.file, last.file, pair.words, pair.doubt))
-    return tuple(found)
+        yield from combinations(group, 2)
+
+
+def compared(archive: Archive, first: Trace, last: Trace) -> Repeated | None:
+    """Compare two repeat tests; None if one can't be computed."""
+    earlier, later = archive.computed(first.file), archive.computed(last.file)
+    if earlier is None or later is None or later.kind.repeats is None:
+        return None
+    pair = later.kind.repeats(earlier.case, later.case)
+    return Repeated(first.file, last.file, pair.words, pair.doubt)
 
 
 def words_by_file(pairs: Sequence[Repeated]) -> dict[str, tuple[str, ...]]:

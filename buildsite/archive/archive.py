@@ -16,6 +16,7 @@ from buildsite.archive.wrong_calibrations import (
     tests_used,
     wrong_uses,
 )
+from buildsite.asked import Kept, ask
 from buildsite.kinds.across import RELIED_ON_WRONG
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.outcome import Outcome, flag_of, outcome, with_flags
@@ -49,9 +50,9 @@ class Archive(Records):
     overlaid: frozenset[str] = frozenset()
     traces: Sequence[Trace] = ()
     program: Callable[[], str] = unknown_program
-    _computed: dict[str, Outcome] = field(default_factory=dict)
+    _computed: Kept[Outcome | None] = field(default_factory=Kept)
     _flagged: dict[str, tuple[tuple[Flag, ...], Outcome]] = field(default_factory=dict)
-    _bare: dict[str, Outcome] = field(default_factory=dict)
+    _bare: Kept[Outcome | None] = field(default_factory=Kept)
 
     def with_files(self, files: Mapping[str, bytes]) -> "Archive":
         """Return the archive with these files added or replaced."""
@@ -80,6 +81,7 @@ class Archive(Records):
 
     def outcome(self, file: str) -> Outcome | None:
         """Return the outcome of a record, with all flags; None if it can't be read."""
+        ask("across", file)
         made, more = self.computed(file), self.across_flags.get(file, ())
         if made is None or not more:
             return made
@@ -87,28 +89,39 @@ class Archive(Records):
             self._flagged[file] = (more, with_flags(made, more))
         return self._flagged[file][1]
 
+    def repeats_of(self, file: str) -> tuple[str, ...]:
+        """Return how a test compares with its repeats, in words."""
+        ask("repeats", file)
+        return self.repeats.get(file, ())
+
+    def is_overlaid(self, file: str) -> bool:
+        """Whether there is another curve of the soil of a test."""
+        ask("overlaid", file)
+        return file in self.overlaid
+
     def computed(self, file: str) -> Outcome | None:
         """Return the outcome of a record, without the flags from comparing records."""
-        if file not in self._computed:
-            entry = self.entry(file)
-            if entry.kind is None or entry.record is None:
-                return None
-            inputs, files, asked = self.ask(entry)
-            wrong = flags_of_wrong_calibrations(entry, self.piece)
-            flags = (*entry.flags, *asked, *wrong)
-            made = self.shared.outcome(entry, inputs, files, flags)
-            if made is None:
-                made = outcome(
-                    entry.kind,
-                    entry.source,
-                    entry.record,
-                    inputs,
-                    files=files,
-                    flags=flags,
-                )
-                self.shared.keep(entry, flags, made)
-            self._computed[file] = made
-        return self._computed[file]
+        return self._computed.get(file, lambda: self._compute(file))
+
+    def _compute(self, file: str) -> Outcome | None:
+        entry = self.entry(file)
+        if entry.kind is None or entry.record is None:
+            return None
+        inputs, files, asked = self.ask(entry)
+        wrong = flags_of_wrong_calibrations(entry, self.piece)
+        flags = (*entry.flags, *asked, *wrong)
+        made = self.shared.outcome(entry, inputs, files, flags)
+        if made is None:
+            made = outcome(
+                entry.kind,
+                entry.source,
+                entry.record,
+                inputs,
+                files=files,
+                flags=flags,
+            )
+            self.shared.keep(entry, flags, made)
+        return made
 
     def piece(self, id: str) -> "Piece | None":
         """Return a piece of equipment; None if its record can't be read."""
@@ -117,15 +130,14 @@ class Archive(Records):
 
     def bare(self, file: str) -> Outcome | None:
         """Return the outcome of a record by itself, without rules or other records."""
-        if file not in self._bare:
-            entry = self.entry(file)
-            if entry.kind is None or entry.record is None:
-                return None
-            unjudged = replace(entry.kind, rules=())
-            self._bare[file] = outcome(
-                unjudged, entry.source, entry.record, Inputs(), files={}
-            )
-        return self._bare[file]
+        return self._bare.get(file, lambda: self._compute_bare(file))
+
+    def _compute_bare(self, file: str) -> Outcome | None:
+        entry = self.entry(file)
+        if entry.kind is None or entry.record is None:
+            return None
+        unjudged = replace(entry.kind, rules=())
+        return outcome(unjudged, entry.source, entry.record, Inputs(), files={})
 
     def ask(self, entry: Entry) -> tuple[Inputs, dict[str, str], list[Flag]]:
         """

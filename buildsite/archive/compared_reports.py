@@ -13,6 +13,7 @@ from buildsite.archive.identity import name_of
 from buildsite.archive.inputs_as_issued import archive_of, found_inputs
 from buildsite.archive.issued_files import IssuedFiles, IssuedState
 from buildsite.archive.issues import change_key
+from buildsite.asked import ask
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.significance import Significance
 from buildsite.record.issued import Item, pins_of
@@ -126,6 +127,7 @@ class ComparedReports:
         found: dict[tuple[str, int], list[str]] = {}
         for path in self.changed:
             key = change_key(self.before, self.after, path)
+            ask("together", key)
             for test, revision in self.issued_files.together.get(key, ()):
                 if test != name_of(self.state.file):
                     names = found.setdefault((test, revision), [])

@@ -11,6 +11,7 @@ from functools import cached_property
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.entries import Shared
+from buildsite.asked import ask, unasked
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
 from buildsite.record.commits import Past
@@ -41,6 +42,11 @@ class Contents:
         self.present = present
         self._digests: dict[tuple[str, str], str] = {}
 
+    def _blobs(self, path: str) -> Mapping[str, str]:
+        """Return each blob that a path ever had, the latest first, with a commit."""
+        ask("held", path)
+        return self._held.get(path, {})
+
     @cached_property
     def _held(self) -> Mapping[str, Mapping[str, str]]:
         """Path → each blob it ever had, the latest first, with a commit."""
@@ -69,7 +75,7 @@ class Contents:
     def earlier(self, name: str, wanted: str) -> bytes | None:
         """Return the bytes of an input from git, the latest first."""
         path, _, number = name.partition("#")
-        for blob, commit in self._held.get(path, {}).items():
+        for blob, commit in self._blobs(path).items():
             if self._digest(commit, path, blob, number) == wanted:
                 return self.past.read(commit, path) if self.past is not None else None
         return None
@@ -78,7 +84,7 @@ class Contents:
         """Return the inputs that no reachable commit has."""
         for name, wanted in inputs.items():
             path, _, number = name.partition("#")
-            held = self._held.get(path, {}).items()
+            held = self._blobs(path).items()
             if all(self._digest(at, path, blob, number) != wanted for blob, at in held):
                 yield name
 
@@ -110,8 +116,15 @@ class Contents:
 
 def present_in(archive: Archive) -> Present:
     """Return a reader of the files of an archive, with kept reports and results."""
-    there = frozenset((*archive.names, *archive.issued, *(archive.kept or ())))
-    return lambda path: archive.read_file(path) if path in there else None
+    kept = archive.kept if archive.kept is not None else ()
+    lists = (archive.names, archive.issued, kept)
+    there = frozenset(name for names in lists for name in unasked(names))
+
+    def present(path: str) -> bytes | None:
+        ask("file", path)
+        return archive.read_file(path) if path in there else None
+
+    return present
 
 
 def digest_of(data: bytes, number: str) -> str:

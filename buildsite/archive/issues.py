@@ -1,6 +1,6 @@
 """All issued items of the archive: their order, and what clients may see."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import field
 from functools import cached_property
 from itertools import pairwise
@@ -217,13 +217,25 @@ def change_key(before: Item, after: Item, path: str) -> str:
 
 def amended_together(archive: Archive) -> Together:
     """Return the tests, with revision, amended after one change of an input."""
+    return together(changes_amended(archive, file) for file in archive.files("test"))
+
+
+def together(every: Iterable[Sequence[tuple[str, str, int]]]) -> Together:
+    """Return the tests amended after one change, of the changes of each."""
     found: dict[str, list[tuple[str, int]]] = {}
-    for file in archive.files("test"):
-        issued, _ = archive.chain(file)
-        sent = [one for one in (issued.items if issued else ()) if one.result]
-        for before, after in pairwise(sent):
-            for path in sorted({*before.inputs, *after.inputs} - {file}):
-                if before.inputs.get(path) != after.inputs.get(path):
-                    key = change_key(before, after, path)
-                    found.setdefault(key, []).append((name_of(file), after.revision))
+    for changes in every:
+        for key, test, revision in changes:
+            found.setdefault(key, []).append((test, revision))
     return {key: tuple(tests) for key, tests in found.items() if len(tests) > 1}
+
+
+def changes_amended(archive: Archive, file: str) -> tuple[tuple[str, str, int], ...]:
+    """Return each change of an input after which a test was amended."""
+    issued, _ = archive.chain(file)
+    sent = [one for one in (issued.items if issued else ()) if one.result]
+    return tuple(
+        (change_key(before, after, path), name_of(file), after.revision)
+        for before, after in pairwise(sent)
+        for path in sorted({*before.inputs, *after.inputs} - {file})
+        if before.inputs.get(path) != after.inputs.get(path)
+    )

@@ -1,6 +1,7 @@
 """Which tests have another curve of their soil, to be laid over their own."""
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
+from functools import partial
 from itertools import islice
 
 from buildsite.archive.archive import Archive
@@ -8,14 +9,19 @@ from buildsite.kinds.traces import Trace
 
 
 def with_other_curves(
-    archive: Archive, traces: Sequence[Trace], shown: Collection[str]
+    archive: Archive,
+    traces: Sequence[Trace],
+    shown: Collection[str],
+    may_be_used: Callable[[str], bool] | None = None,
 ) -> frozenset[str]:
     """
     Return the tests, by file, of whose sample or soil class another curve stands.
 
-    `shown` are the files of the tests on the site. Of each soil only two curves are
-    looked for: one of them is another's.
+    `shown` are the files of the tests on the site, `may_be_used` says whether the
+    curve of one stands, if that is known. Of each soil only two curves are looked for:
+    one of them is another's.
     """
+    usable = may_be_used or partial(stands, archive)
     soils: dict[tuple[str, str], list[Trace]] = {}
     on_site = set(shown)
     for trace in traces:
@@ -27,7 +33,7 @@ def with_other_curves(
         if len(together) == 1:
             continue
         measured = (one.file for one in together if one.has_curve)
-        curves = [*islice((file for file in measured if stands(archive, file)), 2)]
+        curves = [*islice(filter(usable, measured), 2)]
         found.update(
             one.file for one in together if any(file != one.file for file in curves)
         )

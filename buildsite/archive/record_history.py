@@ -34,6 +34,7 @@ from buildsite.archive.entries import Shared
 from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.records import Key
 from buildsite.archive.verdicts import follow_of_edit
+from buildsite.asked import Asking, Kept, ask
 from buildsite.record.commits import Commit, Past, Signature, places_touching
 from buildsite.record.flags import new_flags
 from buildsite.record.issued import ITEM_BEGINS
@@ -66,20 +67,24 @@ class RecordHistory:
     stands: str = ""
     shared: Shared = field(default_factory=Shared)
     _now: dict[str, HistoricState] = field(default_factory=dict)
-    _last: Timeline | None = None
+    _last: Kept[Timeline] = field(default_factory=Kept)
     _names: dict[str, list[Key]] = field(default_factory=dict)
     _states: dict[tuple[str, tuple[str, ...]], list[Seen]] = field(default_factory=dict)
 
-    @cached_property
+    @property
     def touching(self) -> Mapping[str, list[int]]:
         """Path → places in `past.commits` of commits that touched it, newest first."""
+        return Asking(self._touching, "commits")
+
+    @cached_property
+    def _touching(self) -> Mapping[str, list[int]]:
         return places_touching(self.past)
 
     @cached_property
     def _homes(self) -> Mapping[Key, list[str]]:
         """Group and id → every path that ever held the record or its issued files."""
         found: dict[Key, list[str]] = {}
-        for path in sorted(self.touching):
+        for path in sorted(self._touching):
             found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
         return found
 
@@ -107,10 +112,13 @@ class RecordHistory:
 
         The last one is remembered: a test's pages and its row in lists both want it.
         """
-        if self._last is None or self._last.file != file:
-            edits = tuple(self.edits(file))
-            self._last = Timeline(name_of(file), file, edits, self._issued(file))
-        return self._last
+        if file not in self._last:
+            self._last.clear()
+        return self._last.get(file, lambda: self._timeline(file))
+
+    def _timeline(self, file: str) -> Timeline:
+        edits = tuple(self.edits(file))
+        return Timeline(name_of(file), file, edits, self._issued(file))
 
     def _issued(self, file: str) -> tuple[int, ...]:
         """Return the place of the commit of each issued item of a test."""
@@ -118,7 +126,7 @@ class RecordHistory:
         issued = [path for path in own if path.endswith(SUFFIX)]
         found: list[int] = []
         for place in sorted(
-            {p for path in issued for p in self.touching[path]}, reverse=True
+            {p for path in issued for p in self._touching[path]}, reverse=True
         ):
             commit = self.past.commits[place].id
             texts = [self.past.read(commit, path) or b"" for path in issued]
@@ -130,13 +138,13 @@ class RecordHistory:
         """Forget what no other test needs: an archive may hold thousands."""
         self._states.clear()
         self._now.clear()
-        self._last = None
+        self._last.clear()
         self.shared.forget(self._homes.get((group_of(file), name_of(file).lower()), ()))
 
     def edits(self, file: str) -> Iterator[Edit]:
         """Return the edits of a record and of all it ever used, newest first."""
         paths = self.paths_relied_on(file)
-        places = {n for path in paths for n in self.touching.get(path, ())}
+        places = {n for path in paths for n in self._touching.get(path, ())}
         for place in sorted(places):
             edit = self._edit(self.past.commits[place], file, paths)
             if edit is not None:
@@ -151,16 +159,20 @@ class RecordHistory:
         own = (group_of(file), name_of(file).lower())
         waiting, seen = [own], set[Key]()
         paths: list[str] = []
+        ask("newest", LAB)  # it tells who made an edit
         while waiting:
             key = waiting.pop()
             if key in seen:
                 continue
             seen.add(key)
+            ask("homes", *key)
             for path in self._homes.get(key, ()):
+                ask("commits", path)
                 if key == own and not is_written(path):
                     continue  # its issued files don't change it
                 paths.append(path)
                 waiting += self._refs_in(path) if key == own else self._named(path)
+        ask("order", *sorted(paths), *self._homes.get(own, ()))
         return tuple(sorted(paths))
 
     def _named(self, path: str) -> list[Key]:
@@ -174,7 +186,7 @@ class RecordHistory:
         named: dict[Key, None] = {}
         if not is_written(path):
             return []
-        for place in self.touching.get(path, ()):
+        for place in self._touching.get(path, ()):
             commit = self.past.commits[place].id
             data = self.past.read(commit, path)
             if data is None:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from buildsite.archive.entries import Chain, Entry, Shared
 from buildsite.archive.identity import TAKEN_TWICE, group_asked, group_of, name_of
+from buildsite.asked import Names, ask, unasked
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag
@@ -54,27 +55,35 @@ class Records:
 
     def __post_init__(self) -> None:
         """Index the names: the id of a record is the name of its file."""
-        for file in sorted(self.names):
+        for file in sorted(unasked(self.names)):
             group = group_of(file)
             if group:
                 self._index.setdefault((group, name_of(file).lower()), []).append(file)
 
     def entry(self, file: str) -> Entry:
         """Read one file, once."""
+        ask("file", file)
         if file not in self._entries:
             entry = self.shared.entry(file, self.read_file(file))
             twice = tuple(self._twice(entry.source))
             self._entries[file] = (
                 replace(entry, flags=(*entry.flags, *twice)) if twice else entry
             )
+        else:
+            self.named(group_of(file), name_of(file))
         return self._entries[file]
+
+    def named(self, group: str, id: str) -> Sequence[str]:
+        """Return the files of an id, whatever the case of its letters."""
+        ask("named", group, id.lower())
+        return self._index.get((group, id.lower()), ())
 
     def has_page(self, file: str) -> bool:
         """Whether a file has a page: of two files with one id, only the first has."""
         return file == self._first_of_id(file)
 
     def _first_of_id(self, file: str) -> str:
-        files = self._index.get((group_of(file), name_of(file).lower()))
+        files = self.named(group_of(file), name_of(file))
         return files[0] if files else file
 
     def _twice(self, source: Source) -> Iterator[Flag]:
@@ -103,13 +112,14 @@ class Records:
 
     def files(self, group: str, project: str = "") -> Sequence[str]:
         """Return the files of a group, or of a project's, in order of their names."""
+        ask("files", group, project)
         return self._listed.get((group, project), ())
 
     @cached_property
     def _listed(self) -> Mapping[tuple[str, str], Sequence[str]]:
         """Group and project, or none for all → files, in order."""
         found: dict[tuple[str, str], list[str]] = {}
-        for file in sorted(self.names):
+        for file in sorted(unasked(self.names)):
             group = group_of(file)
             if group:
                 for project in ("", file.split("/")[1]):
@@ -118,13 +128,14 @@ class Records:
 
     def digest(self, file: str) -> str:
         """Return the digest of a record, as an item states it."""
+        ask("file", file)
         if file not in self._digests:
             self._digests[file] = f"sha256:{sha256(self.read_file(file)).hexdigest()}"
         return self._digests[file]
 
     def find(self, group: str, id: str) -> str | None:
         """Return the file of a record with exactly that id, if there is one."""
-        for file in self._index.get((group, id.lower()), ()):
+        for file in self.named(group, id):
             if name_of(file) == id:
                 return file
         return None
@@ -153,6 +164,7 @@ class Records:
     def chain(self, file: str) -> Chain:
         """Return the issued revisions of a test; None if there are none."""
         name = issued_name(file)
+        ask("file", name)
         if name not in self._chains:
             self._chains[name] = (
                 self.shared.chain(name, self.read_file(name))
@@ -164,24 +176,26 @@ class Records:
     def home(self, id: str) -> str | None:
         """Return the file of a test's record, or its place next to its issued file."""
         file = self.find("test", id)
-        if file is not None or not self.issued:
+        if file is not None:
             return file
+        ask("home", id)
         return self._issued_homes.get(id)
 
     @cached_property
-    def known_names(self) -> frozenset[str]:
+    def known_names(self) -> Collection[str]:
         """Names of the records."""
-        return frozenset(self.names)
+        return looked_up(self.names)
 
     @cached_property
-    def kept_names(self) -> frozenset[str]:
+    def kept_names(self) -> Collection[str]:
         """Names of the kept reports and results."""
-        return frozenset(self.kept or ())
+        return looked_up(self.kept if self.kept is not None else ())
 
     @cached_property
     def _issued_homes(self) -> dict[str, str]:
         """Id of a test → the name of its record, by its issued file."""
-        homes = (f"{name.removesuffix(SUFFIX)}.yaml" for name in sorted(self.issued))
+        issued = sorted(unasked(self.issued))
+        homes = (f"{name.removesuffix(SUFFIX)}.yaml" for name in issued)
         return {name_of(home): home for home in homes}
 
     def refs_to_tests(self, group: str, id: str) -> tuple[Ref, ...]:
@@ -189,8 +203,14 @@ class Records:
         file = self.find(group, id)
         if file is None:
             return ()
+        ask("file", file)
         if file not in self._refs_to_tests:
             self._refs_to_tests[file] = tuple(
                 ref for ref in self.entry(file).refs if group_asked(ref) == "test"
             )
         return self._refs_to_tests[file]
+
+
+def looked_up(names: Sequence[str]) -> Collection[str]:
+    """Return names in which one is found at once."""
+    return names if isinstance(names, Names) else frozenset(names)

@@ -1,14 +1,13 @@
 """Which records are made of files that are not as committed."""
 
-import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_asked, group_of, name_of
-from buildsite.record.issued import issued_name
+from buildsite.asked import ask
+from buildsite.record.issued import issued_name, kept_name
 
-KEPT = re.compile(r"\.r[0-9]+\.(html|json|pdf)$")
-"""End of the name of a kept report or result."""
+KEPT = ("html", "json", "pdf")
 
 
 def is_uncommitted(archive: Archive, file: str, uncommitted: Collection[str]) -> bool:
@@ -17,14 +16,38 @@ def is_uncommitted(archive: Archive, file: str, uncommitted: Collection[str]) ->
 
     A record that it names and that is gone from the folder counts too.
     """
-    if not uncommitted:
-        return False
-    made, entry = archive.computed(file), archive.entry(file)
-    used = {name.partition("#")[0] for name in made.inputs} if made is not None else ()
-    own = {file, issued_name(file), *used}
-    stem = file.removesuffix(".yaml")
-    if any(path in own or KEPT.sub("", path) == stem for path in uncommitted):
-        return True
-    missing = [path for path in uncommitted if path not in archive.known_names]
-    gone = {(group_of(path), name_of(path)) for path in missing}
-    return any((group_asked(ref), ref.id) in gone for ref in entry.refs)
+    own = {file, issued_name(file), *kept_files(archive, file), *used(archive, file)}
+    named = {(group_asked(ref), ref.id) for ref in archive.entry(file).refs}
+    for path in own:
+        ask("uncommitted", path)
+    for group, id in named:
+        ask("gone", group, id)
+    return not own.isdisjoint(uncommitted) or any(
+        is_gone(archive, *one, uncommitted) for one in named
+    )
+
+
+def used(archive: Archive, file: str) -> Iterator[str]:
+    """Yield the files that the outcome of a record came from."""
+    made = archive.computed(file)
+    for name in made.inputs if made is not None else ():
+        yield name.partition("#")[0]
+
+
+def kept_files(archive: Archive, file: str) -> Iterator[str]:
+    """Yield the names of the kept reports and results of a test."""
+    issued, _ = archive.chain(file)
+    for item in issued.items if issued is not None else ():
+        for suffix in KEPT:
+            yield kept_name(file, item.revision, suffix)
+
+
+def is_gone(
+    archive: Archive, group: str, id: str, uncommitted: Collection[str]
+) -> bool:
+    """Whether a record was committed and is gone from the folder."""
+    return any(
+        (group_of(path), name_of(path)) == (group, id)
+        for path in uncommitted
+        if path not in archive.known_names
+    )

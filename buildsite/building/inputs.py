@@ -13,6 +13,7 @@ from buildsite.archive.issues import Released
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.states import archive_at
 from buildsite.archive.unpublished import Unpublished
+from buildsite.asked import Names, ask
 from buildsite.errors import EnvironmentFault
 from buildsite.files import ArchiveFiles, Listing, Stage, Written
 from buildsite.history.walk import History
@@ -39,6 +40,7 @@ class BuildInputs:
     released: Released | None = None
     signatures: Mapping[str, Signature] = field(default_factory=dict)
     stands: str = ""  # the commit of these records, if they are committed
+    notes: bool = False  # what each step asks is kept for the next build
 
     def put(self, stage: Stage, path: str, data: bytes) -> Written:
         """Write a file of the site; refuse one that tells clients a secret."""
@@ -47,17 +49,28 @@ class BuildInputs:
         return stage.put(path, data)
 
     def archive(self) -> Archive:
-        """Return the archive. Kept files are read only when needed."""
+        """Return the archive, which notes what is asked of its files."""
         files = self.files
-        held = {**files.records, **files.issued}
-        listing = Listing(self.root, (), (), files.kept, ())
+
+        def read(name: str) -> bytes:
+            ask("file", name)
+            return self.read(name)
+
         return Archive(
-            list(files.records),
-            lambda name: held[name] if name in held else listing.read(name),
-            issued=files.issued,
-            kept=files.kept,
+            Names(tuple(files.records), "names"),
+            read,
+            issued=Names(tuple(files.issued), "issued"),
+            kept=Names(files.kept, "kept"),
             program=software.fingerprint,
         )
+
+    def read(self, name: str) -> bytes:
+        """Return the bytes of a file. Kept files are read only when needed."""
+        files = self.files
+        held = files.records.get(name, files.issued.get(name))
+        if held is not None:
+            return held
+        return Listing(self.root, (), (), files.kept, ()).read(name)
 
     def sources(self, archive: Archive) -> SiteSources:
         """Open kept files and the history. Each process runs its own git."""

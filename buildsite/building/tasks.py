@@ -1,7 +1,7 @@
 """What a process of a build does with a few tests: look for traces, make pages."""
 
 import gc
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import partial
 from itertools import product
 
@@ -9,6 +9,7 @@ from buildsite.archive.across import traces_of
 from buildsite.archive.archive import Archive
 from buildsite.archive.entry_checks import flags_of_history
 from buildsite.archive.issued_files import unfit_report
+from buildsite.asked import Question, questions
 from buildsite.building.inputs import BuildInputs
 from buildsite.errors import EnvironmentFault
 from buildsite.files import Stage, Written
@@ -23,11 +24,26 @@ from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
+class Surveyed:
+    """
+    What rules across records and across edits need of a test, and what was asked.
+
+    `trace` is for the rules across records, `flags` are from its history.
+    """
+
+    file: str
+    trace: Trace | None
+    flags: tuple[Flag, ...]
+    asked: frozenset[Question]
+
+
+@dataclass(frozen=True)
 class Made:
-    """What a process returns of a test: its row, and what it wrote."""
+    """What a process returns of a test: its row, what it wrote, and what was asked."""
 
     row: Row
     files: tuple[Written, ...]
+    asked: frozenset[Question]
 
 
 @dataclass(frozen=True)
@@ -60,19 +76,21 @@ def end_work() -> None:
     _WORK.clear()
 
 
-Surveyed = tuple[list[Trace], dict[str, tuple[Flag, ...]]]
-"""Traces of some tests for the rules across records, and flags from their history."""
-
-
-def survey_chunk(chunk: Sequence[str]) -> Surveyed:
+def survey_chunk(chunk: Sequence[str]) -> list[Surveyed]:
     """Return what rules across records and across edits need of a few tests."""
-    archive, look = _WORK[0].archive, _WORK[0].sources.record_history
-    found = (
-        flags_of_history(archive, chunk, look.past, look.touching)
-        if look is not None
-        else {}
-    )
-    return traces_of(archive, chunk), found
+    return [survey(_WORK[0], file) for file in chunk]
+
+
+def survey(work: Work, file: str) -> Surveyed:
+    """Return what rules across records and across edits need of a test."""
+    archive, look = work.archive, work.sources.record_history
+    with questions() as asked:
+        traces = traces_of(archive, [file])
+        flags: tuple[Flag, ...] = ()
+        if look is not None:
+            found = flags_of_history(archive, [file], look.past, look.touching)
+            flags = found.get(file, ())
+    return Surveyed(file, traces[0] if traces else None, flags, noted(work, asked))
 
 
 Job = tuple[str, tuple[Flag, ...], tuple[str, ...], bool]
@@ -85,21 +103,27 @@ another curve of its soil.
 def render_chunk(chunk: Sequence[Job]) -> list[Made]:
     """Compute a few tests, and write their pages."""
     work = _WORK[0]
-    archive, sources = work.archive, work.sources
+    archive = work.archive
     flags = {file: found for file, found, _, _ in chunk}
     archive.across_flags = {**archive.across_flags, **flags}
     archive.repeats = {file: words for file, _, words, _ in chunk}
     archive.overlaid = frozenset(file for file, _, _, more in chunk if more)
-    for file, *_ in chunk:
-        refuse_unfit_reports(archive, file, sources)
     return [render(work, file) for file, *_ in chunk]
 
 
 def render(work: Work, file: str) -> Made:
     """Compute a test, and write its pages."""
-    made = render_test(work.archive, file, work.inputs.options, work.sources)
+    with questions() as asked:
+        refuse_unfit_reports(work.archive, file, work.sources)
+        made = render_test(work.archive, file, work.inputs.options, work.sources)
     put = partial(work.inputs.put, work.stage)
-    return Made(made.row, tuple(put(*one) for one in made.files))
+    files = tuple(put(*one) for one in made.files)
+    return Made(made.row, files, noted(work, asked))
+
+
+def noted(work: Work, asked: Iterable[Question]) -> frozenset[Question]:
+    """Return what was asked, if it is to be kept."""
+    return frozenset(asked if work.inputs.notes else ())
 
 
 def refuse_unfit_reports(archive: Archive, file: str, sources: SiteSources) -> None:

@@ -54,6 +54,11 @@ from buildsite.shards import Part, build_shard, merge_shards
     help="Build only the present state, from a folder that is not a clone.",
 )
 @click.option(
+    "--no-cache",
+    is_flag=True,
+    help="Make every page anew. The site is the same.",
+)
+@click.option(
     "--shard",
     "part",
     metavar="I/N",
@@ -80,6 +85,7 @@ def build(
     strict: bool,
     release: bool,
     without_history: bool,
+    no_cache: bool,
     verbose: bool,
 ) -> None:
     """
@@ -107,7 +113,9 @@ def build(
     )
     before = tests_in(previous) if previous is not None else frozenset()
     with shown(verbose=verbose) as progress:
-        built = made(root, out, options, jobs or cores(), part, merge, progress)
+        jobs = jobs or cores()
+        cache = not no_cache
+        built = made(root, out, options, jobs, part, merge, progress, cache=cache)
     tell(built, part)
     gone = sorted(before - tests_in(out / MANIFEST)) if part is None else []
     if gone:
@@ -127,13 +135,15 @@ def made(
     part: Part | None,
     merge: Path | None,
     progress: Progress,
+    *,
+    cache: bool,
 ) -> BuildResult:
     """Build a site, a part of one, or one of its parts."""
     if part is not None:
         return build_shard(root, out, options, part, jobs, progress)
     if merge is not None:
         return merge_shards(root, out, options, merge, progress)
-    return build_site(root, out, options, jobs, progress)
+    return build_site(root, out, options, jobs, progress, cache=cache)
 
 
 def refuse_records(root: Path, out: Path) -> None:

@@ -27,11 +27,16 @@ OURS = "buildsite"
 
 @dataclass(frozen=True)
 class Written:
-    """A file of the new site: its path, digest and size, and whether it is staged."""
+    """
+    A file of the new site: its path, digest and size, and when it was last changed.
+
+    `staged`: it is to be moved to the site, which does not have it yet.
+    """
 
     path: str
     digest: str  # sha256:…, as a manifest states it
     size: int
+    mtime_ns: int
     staged: bool = False
 
 
@@ -50,15 +55,17 @@ class Stage:
 
     def put(self, path: str, data: bytes) -> Written:
         """Write a file, unless the site has it already."""
-        there = _is_already(self.site / safe(path), data)
-        if not there:
-            staged = self.pages / path
-            if staged.parent not in self._folders:
-                staged.parent.mkdir(parents=True, exist_ok=True)
-                self._folders.add(staged.parent)
-            staged.write_bytes(data)
+        there = self.site / safe(path)
+        known = _is_already(there, data)
+        if not known:
+            there = self.pages / path
+            if there.parent not in self._folders:
+                there.parent.mkdir(parents=True, exist_ok=True)
+                self._folders.add(there.parent)
+            there.write_bytes(data)
         digest = f"sha256:{sha256(data).hexdigest()}"
-        return Written(path, digest, len(data), staged=not there)
+        mtime_ns = os.lstat(there).st_mtime_ns
+        return Written(path, digest, len(data), mtime_ns, staged=not known)
 
 
 @dataclass

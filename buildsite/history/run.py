@@ -158,6 +158,12 @@ def below(root: Path, paths: Sequence[str]) -> Iterator[str]:
     yield from (path.removeprefix(lead) for path in paths)
 
 
+def git_folder(root: Path) -> Path:
+    """Return git's own folder of a clone, or of one of its working trees."""
+    printed = git(root, "rev-parse", "--absolute-git-dir")
+    return Path(os.fsdecode(printed).removesuffix("\n"))
+
+
 def commit_of(root: Path, ref: str, otherwise: str = "") -> str:
     """
     Return the id of the commit of a git revision; `otherwise` says what else would do.

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from buildsite.archive.field_tests import FieldControl, field_control
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.uncommitted import is_uncommitted
+from buildsite.asked import ask
 from buildsite.exports import datapackage, feed, results_csv, results_json
 from buildsite.exports.results import ResultRow
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
@@ -130,6 +131,7 @@ class IndexContext:
         """Whether a page says that records are not as committed."""
         archive, uncommitted = self.site.archive, self.site.options.uncommitted
         if path == HOME:
+            ask("any-uncommitted")
             return bool(uncommitted)
         return bool(of) and is_uncommitted(archive, of, uncommitted)
 

@@ -80,7 +80,7 @@ def render_files(
     row = row_of(archive, made, sheet)
     row = replace(
         row,
-        repeats=archive.repeats.get(file, ()),
+        repeats=archive.repeats_of(file),
         data=row_of_record(archive, file, made),
     )
     if not seen or options.release:

@@ -32,7 +32,7 @@ def frame_of_test(site: Site, row: Row, plot: Plot | None) -> Frames:
     places = [
         links.page(curves_address((what, id)))
         for what, id in (("sample", row.sample), ("soil", row.soil_class))
-        if row.file in site.archive.overlaid and id and links.has_page((what, id))
+        if site.archive.is_overlaid(row.file) and id and links.has_page((what, id))
     ]
     offered = row.curve is not None and places
     others = (("others", " ".join(places)), ("test", row.id)) if offered else ()

@@ -75,7 +75,7 @@ def render_issued_test(
     if release:
         row = replace(row, moved=False, flags=(), sheets=sheets_as_issued(state))
     else:
-        row = replace(row, repeats=site.archive.repeats.get(state.file, ()))
+        row = replace(row, repeats=site.archive.repeats_of(state.file))
     making = IssuedTestPages(site, state, sources, sheet, row)
     return RenderedTest(row, tuple(making.files()))
 

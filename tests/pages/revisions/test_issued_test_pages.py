@@ -463,7 +463,7 @@ def test_the_same_bytes_at_any_number_of_jobs(
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("buildsite.build.CHUNK", 1)
+    monkeypatch.setattr("buildsite.workers.CHUNK", 1)
 
     assert contents(built(root, tmp_path / "site", jobs=2)) == site
 

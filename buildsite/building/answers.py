@@ -1,0 +1,157 @@
+"""What the archive and its past answer now, each answer as a short text."""
+
+import json
+from collections.abc import Callable, Iterable, Mapping
+from functools import cached_property
+from hashlib import sha256
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.edits import record_id
+from buildsite.archive.identity import group_of
+from buildsite.archive.uncommitted import is_gone
+from buildsite.asked import Question, unasked
+from buildsite.building.inputs import BuildInputs
+from buildsite.cache.value_forms import form_of
+from buildsite.record.commits import Commit, Touch
+from buildsite.record.flags import Flag
+
+FLAGS = form_of(tuple[Flag, ...])
+
+
+def short(text: str | bytes) -> str:
+    """Return a digest by which two answers are told apart."""
+    data = text.encode("utf-8", "surrogatepass") if isinstance(text, str) else text
+    return sha256(data).hexdigest()[:32]
+
+
+def listed(words: Iterable[str]) -> str:
+    """Return the digest of a list of words."""
+    return short("\0".join(words))
+
+
+class Answers:
+    """
+    Answers to questions (`asked.Question`), each looked up once.
+
+    `told` are answers that the build itself gives as it goes on: traces, flags across
+    records, rows.
+    """
+
+    def __init__(self, inputs: BuildInputs, archive: Archive) -> None:
+        self.inputs = inputs
+        self.archive = archive
+        self.told: dict[Question, str] = {}
+        self.across: Mapping[str, tuple[Flag, ...]] = {}
+        self.repeats: Mapping[str, tuple[str, ...]] = {}
+        self.overlaid: frozenset[str] = frozenset()
+        self._known: dict[Question, str] = {}
+        self._sorts: dict[str, Callable[..., str]] = {
+            "file": self._file,
+            "named": lambda group, id: "\0".join(archive.named(group, id)),
+            "files": lambda *of: listed(archive.files(*of)),
+            "names": lambda: listed(unasked(archive.names)),
+            "issued": lambda: listed(unasked(archive.issued)),
+            "kept": lambda: listed(unasked(archive.kept or ())),
+            "home": lambda id: archive.home(id) or "",
+            "across": self._across,
+            "repeats": lambda file: "\0".join(self.repeats.get(file, ())),
+            "overlaid": lambda file: str(file in self.overlaid),
+            "together": self._together,
+            "uncommitted": lambda path: str(path in inputs.options.uncommitted),
+            "any-uncommitted": lambda: str(bool(inputs.options.uncommitted)),
+            "gone": self._gone,
+            "listing-flags": lambda: short(json.dumps(FLAGS.write(inputs.files.flags))),
+            "head": self._head,
+            "newest": self._newest,
+            "homes": lambda group, id: listed(self._homes.get((group, id), ())),
+            "commits": self._commits,
+            "order": self._order,
+            "held": self._held,
+        }
+
+    def __call__(self, question: Question) -> str:
+        """Return the answer to a question."""
+        told = self.told.get(question)
+        if told is not None:
+            return told
+        if question not in self._known:
+            sort, *of = question
+            answer = self._sorts.get(sort)
+            # A question about something that is told and is no more has no answer.
+            self._known[question] = answer(*of) if answer is not None else ""
+        return self._known[question]
+
+    def _file(self, name: str) -> str:
+        files = self.inputs.files
+        there = name in files.records or name in files.issued or name in self._kept
+        return short(self.inputs.read(name)) if there else ""
+
+    @cached_property
+    def _kept(self) -> frozenset[str]:
+        return frozenset(self.inputs.files.kept)
+
+    def _across(self, file: str) -> str:
+        flags = self.across.get(file, ())
+        return short(json.dumps(FLAGS.write(flags))) if flags else ""
+
+    def _together(self, key: str) -> str:
+        return str(self.inputs.together.get(key, ""))
+
+    def _gone(self, group: str, id: str) -> str:
+        return str(is_gone(self.archive, group, id, self.inputs.options.uncommitted))
+
+    # The past. A commit's id stands for all that it came from, but for where this
+    # archive stood then and for who signed, which are told beside it.
+
+    @property
+    def _log(self) -> tuple[Commit, ...]:
+        past = self.inputs.history
+        return past.commits if past is not None else ()
+
+    @cached_property
+    def _touches(self) -> Mapping[str, list[tuple[int, Touch]]]:
+        """Path → place of each commit that touched it, and how, newest first."""
+        found: dict[str, list[tuple[int, Touch]]] = {}
+        for place, commit in enumerate(self._log):
+            for touch in commit.touches:
+                found.setdefault(touch.path, []).append((place, touch))
+        return found
+
+    @cached_property
+    def _homes(self) -> Mapping[tuple[str, str], list[str]]:
+        found: dict[tuple[str, str], list[str]] = {}
+        for path in sorted(self._touches):
+            found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
+        return found
+
+    @cached_property
+    def _is_a_line(self) -> bool:
+        """Whether each commit has at most one parent: their order is then their own."""
+        return all(len(commit.parents) < 2 for commit in self._log)
+
+    def _head(self) -> str:
+        signed = (f"{id} {one}" for id, one in sorted(self.inputs.signatures.items()))
+        return listed((*(commit.id for commit in self._log[:1]), *signed))
+
+    def _newest(self, path: str) -> str:
+        past = self.inputs.history
+        return (
+            past.blob(self._log[0].id, path) if past is not None and self._log else ""
+        )
+
+    def _commits(self, path: str) -> str:
+        signed = self.inputs.signatures
+        touched = self._touches.get(path, ())
+        return listed(
+            f"{id} {signed.get(id, '')} {touch}"
+            for id, touch in ((self._log[place].id, touch) for place, touch in touched)
+        )
+
+    def _order(self, *paths: str) -> str:
+        if self._is_a_line:
+            return ""
+        places = {place for path in paths for place, _ in self._touches.get(path, ())}
+        return listed(self._log[place].id for place in sorted(places))
+
+    def _held(self, path: str) -> str:
+        return listed(touch.new for _, touch in self._touches.get(path, ()))

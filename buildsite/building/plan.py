@@ -1,0 +1,87 @@
+"""What a build begins with: records, history, options."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from buildsite import software
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import name_of
+from buildsite.archive.issues import released_of
+from buildsite.archive.signatures import signatures_of
+from buildsite.building.inputs import BuildInputs
+from buildsite.building.result import BuildResult
+from buildsite.errors import EnvironmentFault
+from buildsite.files import read_archive
+from buildsite.history.commit import uncommitted
+from buildsite.history.run import Checkout, checkout
+from buildsite.history.walk import History, read_history
+from buildsite.pages.site_sources import Options
+from buildsite.progress import Progress
+from buildsite.values import dataclass
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What a build begins with: its inputs, their archive, and what is told of it."""
+
+    inputs: BuildInputs
+    archive: Archive
+    built: BuildResult
+
+    def shown(self, files: Sequence[str]) -> list[str]:
+        """Return those tests that have pages: all, or in a released site some."""
+        released = self.inputs.released
+        return [
+            file
+            for file in files
+            if released is None or name_of(file) in released.tests
+        ]
+
+
+def planned(
+    root: Path, options: Options, progress: Progress, *, cache: bool = False
+) -> Plan:
+    """Read what a build begins with; with a `cache`, what is asked of it is noted."""
+    progress.stage("reading records")
+    state, read = checkout(root), read_archive(root)
+    if state.commit is not None:
+        paths = state.paths | uncommitted(root, {**read.records, **read.issued})
+        if state.differs and not paths:
+            paths = frozenset({"records"})  # a repository among them: git says no more
+        state = replace(state, differs=bool(paths), paths=paths)
+    built = BuildResult(checkout=state)
+    options = replace(options, software=software.software(), uncommitted=state.paths)
+    progress.stage("reading the history")
+    history = None if options.without_history else past_of(root, state)
+    stands = state.commit or "" if not state.differs else ""
+    notes = cache and state.commit is not None and not options.release
+    inputs = BuildInputs(root, read, options, history, stands=stands, notes=notes)
+    archive = inputs.archive()
+    inputs = replace(
+        inputs,
+        released=released_of(archive) if options.release else None,
+        signatures=signatures_of(history) if history and not options.release else {},
+    )
+    if inputs.released is not None:
+        built.withheld = inputs.released.withheld
+        built.doubtful = inputs.released.doubtful
+    return Plan(inputs, archive, built)
+
+
+def past_of(root: Path, state: Checkout) -> History:
+    """
+    Read the git history of an archive.
+
+    Raises
+    ------
+    EnvironmentFault
+        If the folder is not a git clone, or a shallow one.
+    """
+    if state.commit is None:
+        raise EnvironmentFault(
+            f"{root} is not a git clone with a commit: there is no history to show.",
+            "Clone the archive with git, or build with `--without-history`: every page "
+            "then says that earlier states and edits are not shown.",
+        )
+    return read_history(root)

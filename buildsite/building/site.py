@@ -1,0 +1,340 @@
+"""Every file of a site: made by processes, or as the last build left it."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import replace
+from functools import cached_property, partial
+from itertools import chain
+
+from buildsite import software, workers
+from buildsite.archive import issued_flags
+from buildsite.archive.across import (
+    compared,
+    flags_across,
+    is_on_the_fill,
+    neighbor_of,
+    repeat_pairs,
+    words_by_file,
+)
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import name_of
+from buildsite.archive.other_curves import stands, with_other_curves
+from buildsite.archive.record_history import RecordHistory
+from buildsite.archive.states import archive_at
+from buildsite.asked import ask, questions
+from buildsite.building.answers import listed, short
+from buildsite.building.chains import chains_of
+from buildsite.building.inputs import BuildInputs
+from buildsite.building.plan import Plan
+from buildsite.building.steps import Steps
+from buildsite.building.tasks import (
+    Job,
+    render_chunk,
+    start_work,
+    survey_chunk,
+)
+from buildsite.cache.value_forms import form_of
+from buildsite.exports import manifest
+from buildsite.files import Stage, Written
+from buildsite.history.run import Checkout
+from buildsite.kinds.neighbors import Found
+from buildsite.kinds.traces import Repeated, Trace
+from buildsite.pages.indexes.index_context import IndexContext
+from buildsite.pages.indexes.news import collect_news
+from buildsite.pages.indexes.site_pages import index_files
+from buildsite.pages.page import site_of
+from buildsite.pages.rows import Row
+from buildsite.progress import Progress
+from buildsite.record.flags import Flag, Severity
+from buildsite.workers import ChunkMap
+
+Flags = tuple[Flag, ...]
+Surveyed = tuple[Trace | None, Flags]
+"""Trace of a test for the rules across records, and flags from its history."""
+
+Compared = tuple[dict[str, Flags], dict[str, tuple[str, ...]]]
+"""Flags across records by file, and how tests compare with their repeats, in words."""
+
+SURVEYED, COMPARED = form_of(Surveyed), form_of(Compared)
+PAIR, FOUND = form_of(Repeated | None), form_of(Found | None)
+FILES, TRUTH = form_of(tuple[str, ...]), form_of(bool)
+ROW, NUMBER = form_of(Row), form_of(int)
+
+INDEXES = "indexes"
+"""The step of all pages other than those of single tests."""
+
+
+class SiteBuild:
+    """
+    One build of a site, step by step.
+
+    `items` are the digests of the items of each issued test; `surveyed` and `made` what
+    this build made, or was given, of tests.
+    """
+
+    def __init__(self, plan: Plan, steps: Steps, jobs: int, progress: Progress) -> None:
+        self.archive = plan.archive
+        self.built = plan.built
+        self.steps = steps
+        self.jobs = jobs
+        self.progress = progress
+        self.items, amended = chains_of(plan.archive, steps)
+        self.inputs = replace(plan.inputs, together=amended)
+        steps.answers.inputs = self.inputs
+        self.tests = plan.archive.files("test")
+        self.shown = plan.shown(self.tests)
+        self.surveyed: dict[str, Surveyed] = {}
+        self.made: dict[str, Row] = {}
+
+    def files(self, stage: Stage) -> Iterator[Written]:
+        """Write every file of the site; the manifest, which names the others, last."""
+        with self.pools(stage) as pools:
+            self.survey(pools)
+            self.compare()
+            yield from self.whole(stage, self.pages_of(self.shown, pools))
+
+    def whole(self, stage: Stage, tests: Iterator[Written]) -> Iterator[Written]:
+        """Write what remains after the pages of `tests`."""
+        digests: dict[str, str] = {}
+        for one in chain(tests, self.indexes(stage)):
+            digests[one.path] = one.digest
+            yield one
+        built = self.built
+        built.pages = sum(path.endswith(".html") for path in digests)
+        built.tests = len(self.shown)
+        shown = {name_of(file) for file in self.shown}
+        tests_shown = {id: items for id, items in self.items.items() if id in shown}
+        about = written_manifest(self.inputs, built.checkout, digests, tests_shown)
+        yield stage.put(manifest.NAME, about)
+        self.progress.stage("replacing the site")
+
+    @contextmanager
+    def pools(self, stage: Stage) -> Iterator["Pools"]:
+        """Yield the processes that make pages."""
+        with ExitStack() as stack:
+            yield Pools(stack, self.inputs, stage, self.jobs)
+
+    def survey(self, pools: "Pools") -> None:
+        """Read of each test what rules across records and edits need."""
+        steps = self.steps
+        names = {file: f"trace {file}" for file in self.tests}
+        todo = [file for file, name in names.items() if not steps.stands(name)]
+        self.progress.stage("comparing tests", len(todo))
+        for some in pools.each(len(todo))(survey_chunk, workers.chunks(todo)):
+            for one in some:
+                self.surveyed[one.file] = one.trace, one.flags
+                value = self.surveyed[one.file]
+                steps.keep(names[one.file], SURVEYED, value, one.asked)
+            self.progress.done(len(some))
+        for file in self.tests if steps.keeps else ():
+            steps.tell(("trace", file), short(steps.text(names[file])))
+
+    @cached_property
+    def found(self) -> Mapping[str, Surveyed]:
+        """Trace and flags of each test."""
+        return {
+            file: self.surveyed[file]
+            if file in self.surveyed
+            else self.steps.read(f"trace {file}", SURVEYED)
+            for file in self.tests
+        }
+
+    @property
+    def traces(self) -> list[Trace]:
+        """The traces of all tests."""
+        return [trace for trace, _ in self.found.values() if trace is not None]
+
+    def compare(self) -> None:
+        """Compare all tests, unless none of those that are compared has changed."""
+        steps, archive = self.steps, self.archive
+        flags, words = steps.value("across", COMPARED, self._compared, COMPARISONS)
+        archive.across_flags, archive.repeats = flags, words
+        steps.answers.across, steps.answers.repeats = flags, words
+        files = steps.value("overlaid", FILES, self._overlaid, ("stands ",))
+        archive.overlaid = steps.answers.overlaid = frozenset(files)
+
+    def _overlaid(self) -> tuple[str, ...]:
+        """Return the tests with another curve of their soil, by file."""
+        archive, traces = self.archive, self._asked_traces()
+
+        def may_be_used(file: str) -> bool:
+            make = partial(stands, archive, file)
+            return bool(self.steps.value(f"stands {file}", TRUTH, make))
+
+        return tuple(
+            sorted(with_other_curves(archive, traces, self.shown, may_be_used))
+        )
+
+    def _asked_traces(self) -> list[Trace]:
+        ask("files", "test", "")
+        for file in self.tests:
+            ask("trace", file)
+        return self.traces
+
+    def _compared(self) -> Compared:
+        steps, archive, traces = self.steps, self.archive, self._asked_traces()
+        archive.traces = traces
+        pairs = tuple(self._pairs(traces))
+        fill = [
+            steps.value(f"fill {one.file}", FOUND, partial(neighbor_of, archive, one))
+            for one in traces
+            if is_on_the_fill(one)
+        ]
+        some = [one for one in fill if one is not None]
+        found = flags_across(archive, traces, pairs, some)
+        for file, (_, flags) in self.found.items():
+            if flags:
+                found[file] = (*found.get(file, ()), *flags)
+        return found, words_by_file(pairs)
+
+    def _pairs(self, traces: Sequence[Trace]) -> Iterator[Repeated]:
+        for first, last in repeat_pairs(traces):
+            name = f"pair {first.file} {last.file}"
+            make = partial(compared, self.archive, first, last)
+            pair = self.steps.value(name, PAIR, make)
+            if pair is not None:
+                yield pair
+
+    def pages_of(self, files: Sequence[str], pools: "Pools") -> Iterator[Written]:
+        """Write the pages of tests, once all are compared."""
+        steps, archive = self.steps, self.archive
+        names = {file: f"test {file}" for file in files}
+        todo = steps.to_be_made(names)
+        across, words = archive.across_flags, archive.repeats
+        work: list[Job] = [
+            (file, across.get(file, ()), words.get(file, ()), file in archive.overlaid)
+            for file in todo
+        ]
+        self.progress.stage("making the pages of tests", len(work))
+        for some in pools.each(len(work))(render_chunk, workers.chunks(work)):
+            for made in some:
+                file = made.row.file
+                self.made[file] = made.row
+                steps.keep(names[file], ROW, made.row, made.asked, made.files)
+                yield from made.files
+            self.progress.done(len(some))
+        for file, name in names.items():
+            if file not in self.made:
+                yield from steps.left(name)
+        if steps.keeps:
+            texts = (short(steps.text(name)) for name in names.values())
+            steps.tell(("rows",), listed(texts))
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """The rows of all tests that are shown, in order of their files."""
+        return tuple(
+            self.made[file]
+            if file in self.made
+            else self.steps.read(f"test {file}", ROW)
+            for file in self.shown
+        )
+
+    def indexes(self, stage: Stage) -> Iterator[Written]:
+        """Write all other pages, unless nothing that any of them shows has changed."""
+        steps = self.steps
+        self.progress.stage("making the other pages")
+        if steps.stands(INDEXES):
+            self.built.errors = steps.read(INDEXES, NUMBER)
+            yield from steps.left(INDEXES)
+            return
+        files: list[Written] = []
+        with questions() as asked:
+            for question in ("rows", "head", "listing-flags"):
+                ask(question)
+            self.archive.traces = self._asked_traces()
+            rows = self.rows
+            for path, data in index_files(self._context(rows)):
+                files.append(self.inputs.put(stage, path, data))
+                yield files[-1]
+            errors = errors_of(self.inputs, self.archive, rows)
+        self.built.errors = errors
+        steps.keep(INDEXES, NUMBER, errors, asked, files)
+
+    def _context(self, rows: tuple[Row, ...]) -> IndexContext:
+        """Return what the index pages are made of."""
+        inputs, archive = self.inputs, self.archive
+        released = inputs.released
+        if released is not None:
+            samples = frozenset(row.sample for row in rows)
+            released = replace(released, samples=samples)
+        return IndexContext(
+            site_of(archive, inputs.options, released),
+            rows,
+            (*inputs.files.flags, *archive.strays()),
+            tuple(collect_news(archive, rows, inputs.history)),
+            history_of(inputs, archive),
+        )
+
+
+def written_manifest(
+    inputs: BuildInputs,
+    checkout: Checkout,
+    digests: Mapping[str, str],
+    tests: Mapping[str, Sequence[str]],
+) -> bytes:
+    """Return the manifest of a site; `tests` has the digests of the items of each."""
+    return manifest.manifest(
+        digests,
+        manifest.Origin(
+            commit=checkout.commit,
+            differs=checkout.differs,
+            software=software.software(),
+            lock=software.lock_digest(),
+            options=inputs.options.written(),
+            tests=tests,
+            previous=inputs.options.previous or None,
+        ),
+    )
+
+
+COMPARISONS = ("pair ", "fill ")
+"""Steps that the comparison of all tests consists of."""
+
+
+class Pools:
+    """Processes for few or many tests, each started when it is needed."""
+
+    def __init__(
+        self, stack: ExitStack, inputs: BuildInputs, stage: Stage, jobs: int
+    ) -> None:
+        self._stack = stack
+        self._given = (inputs, stage)
+        self._jobs = jobs
+        self._started: dict[int, ChunkMap] = {}
+
+    def each(self, tests: int) -> ChunkMap:
+        """Return a `map` over so many tests; few are not worth a process."""
+        if not tests:
+            return workers.map_here
+        jobs = self._jobs if tests > workers.CHUNK else 1
+        if jobs not in self._started:
+            pool = workers.workers(jobs, start_work, self._given)
+            self._started[jobs] = self._stack.enter_context(pool)
+        return self._started[jobs]
+
+
+def history_of(inputs: BuildInputs, archive: Archive) -> RecordHistory | None:
+    """Return the history of records for index pages; None for a released site."""
+    past = inputs.history
+    if past is None or inputs.released is not None:
+        return None
+    return RecordHistory(past, partial(archive_at, past), shared=archive.shared)
+
+
+def errors_of(inputs: BuildInputs, archive: Archive, rows: Sequence[Row]) -> int:
+    """Count the complete tests with an error, and the other files with one."""
+    stray = (*inputs.files.flags, *archive.strays())
+    flags = (*stray, *issued_flags.issue_flags_among(rows))
+    return sum(row.blocked for row in rows) + count_broken(archive, flags)
+
+
+def count_broken(archive: Archive, flags: Sequence[Flag]) -> int:
+    """Count the files other than tests that have an error or can't be read."""
+    tests = set(archive.files("test"))
+    others = [file for file in archive.names if file not in tests]
+    wrong = sum(
+        any(flag.severity is Severity.ERROR for flag in archive.flags(file))
+        for file in others
+    )
+    return wrong + len({flag.file for flag in flags})

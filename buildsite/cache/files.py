@@ -1,0 +1,102 @@
+"""Whether a file is as it was left: by its state, as git does, or by its bytes."""
+
+import os
+from collections.abc import Mapping
+from hashlib import sha256
+from pathlib import Path
+from stat import S_ISREG
+from typing import Protocol
+
+from buildsite.values import dataclass
+
+TICK_NS = 20_000_000
+"""Two changes of a file within a tick of its clock may leave it one time."""
+
+
+class Left(Protocol):
+    """A file that a build wrote, and when."""
+
+    @property
+    def path(self) -> str:
+        """Its path on the site."""
+
+    @property
+    def digest(self) -> str:
+        """Its SHA-256, as a manifest states it."""
+
+    @property
+    def size(self) -> int:
+        """Its length in bytes."""
+
+    @property
+    def mtime_ns(self) -> int:
+        """When it was written."""
+
+
+@dataclass(frozen=True)
+class Output:
+    """A file of the site as a build left it; `state` is blank if that can't be told."""
+
+    digest: str
+    size: int
+    state: str
+
+    @property
+    def changed_ns(self) -> int:
+        """When it was last changed, or moved; 0 if that is not known."""
+        return int(self.state.split()[2]) if self.state else 0
+
+
+def state_of(about: os.stat_result) -> str:
+    """Return by what an edited file is told from an untouched one."""
+    return f"{about.st_size} {about.st_mtime_ns} {about.st_ctime_ns} {about.st_ino}"
+
+
+def state_at(file: Path) -> str:
+    """Return the state of a file; blank if there is none."""
+    try:
+        return state_of(os.lstat(file))
+    except OSError:
+        return ""
+
+
+def left(site: Path, file: Left) -> Output:
+    """
+    Return a file of a site as a build left it.
+
+    If it was changed since, which the build did not do, it gets no state.
+    """
+    about = os.lstat(site / file.path)
+    same = (about.st_size, about.st_mtime_ns) == (file.size, file.mtime_ns)
+    return Output(file.digest, file.size, state_of(about) if same else "")
+
+
+def without_racy(outputs: Mapping[str, Output], now_ns: int) -> dict[str, Output]:
+    """
+    Return files without the states that another change could leave as they are.
+
+    A file changed within a tick of its clock before now could change again and look
+    the same: the next build reads it.
+    """
+    late = now_ns - TICK_NS
+    return {
+        path: one if one.changed_ns < late else Output(one.digest, one.size, "")
+        for path, one in outputs.items()
+    }
+
+
+def as_left(site: Path, path: str, output: Output) -> Output | None:
+    """Return a file of the site if it has the bytes that a build left there."""
+    file = site / path
+    try:
+        about = os.lstat(file)
+        state = state_of(about)
+        if output.state and state == output.state:
+            return output
+        if about.st_size != output.size or not S_ISREG(about.st_mode):
+            return None
+        data = file.read_bytes()
+    except OSError:
+        return None
+    same = f"sha256:{sha256(data).hexdigest()}" == output.digest
+    return Output(output.digest, output.size, state) if same else None
