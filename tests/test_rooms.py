@@ -71,7 +71,7 @@ KEEPERS: dict[str, set[str]] = {
     "pydantic": {"record", "standards", "kinds"},
     "numpy": {"soil", "kinds", "notebook"},
     "scipy": {"soil"},
-    "matplotlib": {"pages.figure.frame"},
+    "matplotlib": {"pages.revisions.kept_pdf"},
     "jinja2": {"pages.render"},
     "segno": {"pages.qr_code"},
     "weasyprint": {"pages.revisions.kept_pdf"},
@@ -88,7 +88,7 @@ KEEPERS: dict[str, set[str]] = {
 # Start-up is measured: these are imported inside functions, but for the modules whose
 # only job they are, and which are themselves imported late.
 HEAVY = {"numpy", "scipy", "matplotlib", "jinja2", "segno", "weasyprint", "fontTools"}
-LATE = ("pages.figure.frame", "pages.render")
+LATE = ("pages.render",)
 
 
 @dataclass(frozen=True)
@@ -180,7 +180,7 @@ def test_a_stranger_is_seen(module: str, text: str) -> None:
         ("soil.phase", "def f():\n    import numpy as np"),
         ("soil.phase", "if TYPE_CHECKING:\n    import numpy as np"),
         ("kinds.mold", "from buildsite.soil.water import water_density"),
-        ("pages.figure.frame", "from matplotlib.figure import Figure"),
+        ("pages.render", "from jinja2 import Environment"),
     ],
 )
 def test_a_guest_is_let_in(module: str, text: str) -> None:

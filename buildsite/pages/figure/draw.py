@@ -1,20 +1,28 @@
 """
-Plot → SVG. The frame drawn by matplotlib is cached; the marks of a test are written.
+Plot → SVG: the frame of its range, and on top the lines, marks and labels of a test.
 
-Coordinates are written into copies of the samples' text, on top of the frame.
 `tests/pages/figure/test_draw.py` compares the bytes with whole figures by matplotlib.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
-from functools import cache
+from collections.abc import Iterator, Sequence
 from html import escape
 
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.figure.boxes import LINE, SIZE, Spot, text_width
-from buildsite.pages.figure.frame import GROUND, LABEL, MARKS, SOFT, frame, sample
+from buildsite.pages.figure.frame import frame
 from buildsite.pages.figure.label_layout import Label, Layout, layout
 from buildsite.pages.figure.names import NAMELESS, FigureName
 from buildsite.pages.figure.offered_boxes import HEIGHT, WIDTH
+from buildsite.pages.figure.styles import CENTER, GROUND, MARKS, SOFT
+from buildsite.pages.figure.svg_parts import (
+    END,
+    HEAD,
+    line_text,
+    mark_text,
+    number,
+    path_text,
+    text_at,
+)
 
 OPENING = (
     '<svg xmlns="http://www.w3.org/2000/svg" '
@@ -28,49 +36,6 @@ STRIP_HEIGHT = 16
 """Height of the line below a figure that says what it is, which pages cut off."""
 
 
-def number(value: float) -> str:
-    """
-    Return a length as matplotlib writes it.
-
-    >>> number(46.0), number(167.80658333)
-    ('46', '167.806583')
-    """
-    return f"{value:f}".rstrip("0").rstrip(".")
-
-
-def path_text(spots: Iterable[Spot]) -> str:
-    """Return the path along some spots; an SVG counts from its upper edge."""
-    return "M " + "L ".join(f"{number(x)} {number(HEIGHT - y)} \n" for x, y in spots)
-
-
-def place_text(x: float, y: float) -> str:
-    """Return a position as attributes."""
-    return f' x="{number(x)}" y="{number(HEIGHT - y)}"'
-
-
-GROUP, END = " <g>\n", " </g>\n"
-"""Around the content of a drawing."""
-
-EMPTY = " <g/>\n"
-
-
-@cache
-def sample_around(kind: str, places: str) -> tuple[str, str]:
-    """Return the text of a sample before and after its coordinates."""
-    inside = sample(kind).partition(GROUP)[2].removesuffix(END)
-    before, _, after = inside.partition(places)
-    return before, after
-
-
-WAY = [Spot(0.0, 0.0), Spot(1.0, 1.0)]
-"""Coordinates of the samples of lines."""
-
-
-def line_text(kind: str, paths: str) -> str:
-    """Return a line, or the ground, of a kind along its paths."""
-    return paths.join(sample_around(kind, path_text(WAY)))
-
-
 def ground_text(labels: Sequence[Label]) -> str:
     """Return the white ground behind all labels, so that no grid line crosses them."""
     corners = (
@@ -80,30 +45,18 @@ def ground_text(labels: Sequence[Label]) -> str:
     return line_text(GROUND, "".join(f"{path_text(one)}z\n" for one in corners))
 
 
-def mark_text(kind: str, spots: Sequence[Spot]) -> str:
-    """Return every mark of a kind: its shape once, and a reference for each spot."""
-    before, after = sample_around(kind, place_text(0.0, 0.0))
-    form, _, use = before.rpartition("\n")
-    style, _, end = after.partition("\n")
-    uses = "".join(f"{use}{place_text(*spot)}{style}\n" for spot in spots)
-    return f"{form}\n{uses}{end}"
-
-
 def label_text(label: Label) -> Iterator[str]:
     """Return the lines of a label, centered in its box."""
-    before, _ = sample_around(LABEL, place_text(0.0, 0.0))
     x = (label.box.left + label.box.right) / 2
     foot = label.box.top - LINE + (LINE - SIZE) / 2 + 2.0
     for i, line in enumerate(label.text):
         y = foot - i * LINE
-        turn = f"rotate(0 {number(x)} {number(HEIGHT - y)})"
-        text = escape(line, quote=False)
-        yield f'{before}{place_text(x, y)} transform="{turn}">{text}</text>\n'
+        yield text_at(x, y, line, CENTER)
 
 
 def overlay(laid: Layout) -> Iterator[str]:
     """Return everything of one test, from back to front."""
-    yield sample("").replace(EMPTY, GROUP)
+    yield HEAD
     if laid.labels:
         yield ground_text(laid.labels)
     for kind, path in laid.paths:

@@ -5,8 +5,8 @@ from html import escape
 
 from buildsite.kinds.compared_figures import parted
 from buildsite.pages.figure.boxes import text_width
-from buildsite.pages.figure.draw import number
-from buildsite.pages.figure.frame import CURVE, HAIR, INK, SOFT
+from buildsite.pages.figure.styles import CURVE, HAIR, INK, SOFT
+from buildsite.pages.figure.svg_parts import number
 from buildsite.values import dataclass
 
 WIDTH, ROW, FOOT = 400.0, 78.0, 34.0

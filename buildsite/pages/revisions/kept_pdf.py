@@ -57,9 +57,9 @@ class UnknownLetters(Exception):
 
 def fonts_folder() -> Path:
     """Return the folder of the fonts that come with the program."""
-    from buildsite.pages.figure.frame import data_folder
+    from matplotlib import get_data_path  # late: a build needs no matplotlib
 
-    return data_folder() / "fonts" / "ttf"
+    return Path(get_data_path()) / "fonts" / "ttf"
 
 
 @contextmanager

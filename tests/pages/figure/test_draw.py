@@ -18,15 +18,16 @@ from buildsite.kinds import kind_named
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.field.field_page import curve_figures, percent_figures
 from buildsite.pages.figure.draw import strip_text, svg
-from buildsite.pages.figure.frame import LINES, MARKS, WINDOW
 from buildsite.pages.figure.label_layout import layout
 from buildsite.pages.figure.names import figure_name
+from buildsite.pages.figure.samples import SAMPLES
+from buildsite.pages.figure.styles import LINES, MARKS, WINDOW
 from buildsite.pages.indexes.curves import curve_blocks
 from buildsite.pages.rows import row_of
 from tests.archives import archive_of, folder
 from tests.pages.field.fills import PROJECT, filled
 from tests.pages.figure.plots import many
-from tests.pages.figure.whole import whole
+from tests.pages.figure.whole import drawn_samples, whole
 
 SVG = "{http://www.w3.org/2000/svg}"
 ROOT = Path(__file__).parents[3]
@@ -80,6 +81,10 @@ def test_the_demos_figures_have_the_bytes_of_matplotlibs_own() -> None:
     assert {dot.kind for plot in plots for dot in plot.dots} == set(MARKS)
     for plot in plots:
         assert svg(plot) == whole(plot), plot.alt
+
+
+def test_the_samples_are_what_matplotlib_draws() -> None:
+    assert drawn_samples() == SAMPLES
 
 
 def test_figures_of_every_shape_have_the_bytes_of_matplotlibs_own() -> None:
