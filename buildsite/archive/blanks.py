@@ -25,6 +25,7 @@ class NewRecord:
 
     file: str
     text: str
+    kind: str
 
 
 def next_id(ids: list[str], prefix: str, digits: int) -> str:
@@ -155,7 +156,8 @@ def new_record(kind: Kind[Any, Any], id: str, answers: Mapping[str, str]) -> New
         for name in names
     }
     text = kind.blank.text_for(answers).format(id=id, **words)
-    return NewRecord(file, f"{schema_line(file, kind.name)}\n{tidy(text)}")
+    text = f"{schema_line(file, kind.name)}\n{tidy(text)}"
+    return NewRecord(file, text, kind.name)
 
 
 def field_text(name: str, value: str) -> str:

@@ -1,15 +1,16 @@
 """Writing and committing records."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from buildsite.archive.blanks import NewRecord
 from buildsite.cli.common import open_archive
 from buildsite.errors import EnvironmentFault
-from buildsite.exports.schema import schema_files
+from buildsite.exports.schema import schema_files, schema_name
 from buildsite.files import write_files, write_whole
 from buildsite.history.commit import commit, differing, head, who_commits
 from buildsite.history.run import blobs_at, is_record
+from buildsite.kinds import KIND_FILES
 
 
 def may_commit(root: Path) -> bool:
@@ -30,11 +31,11 @@ def changed_records(root: Path) -> list[str]:
     return sorted({*differing(root, there), *(set(gone) - there.keys())})
 
 
-def write_schemas(root: Path) -> list[str]:
-    """Update the schemas next to the records; return those written."""
+def write_schemas(root: Path, kinds: Iterable[str]) -> list[str]:
+    """Update the schemas of these kinds next to the records; return those written."""
     stale = {
         name: data
-        for name, data in schema_files().items()
+        for name, data in schema_files(kinds).items()
         if not (root / name).exists() or (root / name).read_bytes() != data
     }
     for name, data in stale.items():
@@ -44,10 +45,10 @@ def write_schemas(root: Path) -> list[str]:
 
 
 def write_records(root: Path, records: Sequence[NewRecord], message: str) -> None:
-    """Write new records, all or none, and the schemas; commit if there is a message."""
+    """Write new records, all or none, with their schemas; commit for a message."""
     files = {record.file: record.text.encode() for record in records}
     try:
-        schemas = write_schemas(root)
+        schemas = write_schemas(root, {record.kind for record in records})
         for name in files:
             (root / name).parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -71,7 +72,7 @@ def commit_records(root: Path, message: str, names: Sequence[str]) -> None:
     }
     schemas = {
         name: (root / name).read_bytes()
-        for name in schema_files()
+        for name in map(schema_name, KIND_FILES)
         if (root / name).is_file()
     }
     files |= {name: schemas[name] for name in differing(root, schemas)}

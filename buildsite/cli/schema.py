@@ -6,6 +6,7 @@ import click
 
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.record_files import write_schemas
+from buildsite.kinds import KIND_FILES
 
 
 @click.command()
@@ -14,9 +15,9 @@ def schema(root: Path | None) -> None:
     """
     Write the JSON Schemas for editors to records/.schema/.
 
-    Run it after an update of the program; `new` does it too.
+    Run it after an update of the program; `new` does it for what it writes.
 
     Example: buildsite schema
     """
-    for name in write_schemas(archive_root(root)):
+    for name in write_schemas(archive_root(root), KIND_FILES):
         click.echo(name)

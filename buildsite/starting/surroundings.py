@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from datetime import date
 from functools import cached_property
 from typing import Any
@@ -203,9 +203,8 @@ def with_resolutions(
     made = after.outcome(record.file)
     if kind.bench is None or made is None:
         return record
-    return NewRecord(
-        record.file, with_resolution_comments(record.text, kind.bench(made.case))
-    )
+    text = with_resolution_comments(record.text, kind.bench(made.case))
+    return replace(record, text=text)
 
 
 def with_resolution_comments(text: str, bench: Bench) -> str:

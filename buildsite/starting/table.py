@@ -294,4 +294,4 @@ def as_standard_writes(kind: Kind[Any, Any], used: dict[str, Any]) -> dict[str, 
 def record_of(kind: Kind[Any, Any], draft: Draft) -> NewRecord:
     """Write one record."""
     file = place_of(kind, draft.id, str(draft.tree.get("project", "")))
-    return NewRecord(file, record_text(kind, file, draft.tree))
+    return NewRecord(file, record_text(kind, file, draft.tree), kind.name)
