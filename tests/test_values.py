@@ -102,6 +102,8 @@ def test_a_class_of_which_many_are_made_behaves_as_before() -> None:
     assert drawn == Drawn(3, "", [2], "P")
     with pytest.raises(ValueError, match="no name"):
         Drawn(3, name="")
-    for args, given in [((), {}), ((3,), {"mass": 3}), ((3,), {"weight": 3})]:
+    wrong: list[tuple[tuple[Any, ...], dict[str, Any]]]
+    wrong = [((), {}), ((3,), {"mass": 3}), ((3,), {"weight": 3})]
+    for args, given in wrong:
         with pytest.raises(TypeError):
             Drawn(*args, **given)
