@@ -1,6 +1,7 @@
 """Addresses of pages, and relative links between them."""
 
 import re
+from functools import lru_cache
 from urllib.parse import quote
 
 from buildsite.archive.archive import Archive
@@ -117,6 +118,12 @@ def way_up(path: str) -> str:
     return "../" * path.count("/")
 
 
+@lru_cache(1 << 14)
+def quoted(address: str) -> str:
+    """Return an address as it stands in a link. A site links few pages often."""
+    return quote(address, safe="/#?=&+%")
+
+
 @dataclass(frozen=True)
 class Links:
     """Links out of one page. `path` is the page's own address."""
@@ -168,4 +175,4 @@ class Links:
 
     def page(self, address: str) -> str:
         """Return the relative link to an address of the site."""
-        return quote(way_up(self.path) + address, safe="/#?=&+%")
+        return way_up(self.path) + quoted(address)
