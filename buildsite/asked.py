@@ -80,6 +80,10 @@ class Kept(Generic[V]):
         """Whether a value is kept."""
         return key in self._held
 
+    def forget(self, key: Hashable) -> None:
+        """Forget one."""
+        self._held.pop(key, None)
+
     def clear(self) -> None:
         """Forget them."""
         self._held.clear()

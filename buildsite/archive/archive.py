@@ -53,6 +53,7 @@ class Archive(Records):
     _computed: Kept[Outcome | None] = field(default_factory=Kept)
     _flagged: dict[str, tuple[tuple[Flag, ...], Outcome]] = field(default_factory=dict)
     _bare: Kept[Outcome | None] = field(default_factory=Kept)
+    _asked: set[str] = field(default_factory=set)
 
     def with_files(self, files: Mapping[str, bytes]) -> "Archive":
         """Return the archive with these files added or replaced."""
@@ -172,6 +173,7 @@ class Archive(Records):
             doubts = [doubt] if doubt is not None and not ref.silent else []
             flags = tuple(flag_of(*one, entry.source) for one in doubts)
             return references.Reply(flags=flags)
+        self._asked.add(target)
         other = self.bare(target) if ref.bare else self.computed(target)
         if other is None:
             return references.Reply()  # its faults are flagged in its own file
@@ -180,6 +182,19 @@ class Archive(Records):
             return references.Reply(answer, other.inputs)
         raised = [] if ref.silent else [no_answer(entry.source, ref, other.kind)]
         return references.Reply(flags=tuple(raised))
+
+    def forget(self, file: str) -> None:
+        """
+        Forget a record that is done with, unless others asked it.
+
+        An archive may hold thousands; asked again, it is read and computed again.
+        """
+        if file not in self._asked:
+            self._entries.pop(file, None)
+            self._flagged.pop(file, None)
+            self._computed.forget(file)
+            self._bare.forget(file)
+            self.shared.forget((file,))
 
     def flags(self, file: str) -> tuple[Flag, ...]:
         """

@@ -118,6 +118,9 @@ def render(work: Work, file: str) -> Made:
         made = render_test(work.archive, file, work.inputs.options, work.sources)
     put = partial(work.inputs.put, work.stage)
     files = tuple(put(*one) for one in made.files)
+    if work.sources.record_history is not None:
+        work.sources.record_history.forget(file)
+    work.archive.forget(file)
     return Made(made.row, files, noted(work, asked))
 
 

@@ -19,12 +19,17 @@ pipes would wait for each other.
 """
 
 
+HELD = 1 << 25
+"""Bytes of blobs that are held; beyond them the oldest are read again if needed."""
+
+
 class Blobs:
-    """Bytes of blobs by name, each read once."""
+    """Bytes of blobs by name, those read last held."""
 
     def __init__(self, root: Path) -> None:
         self._root = root
         self._known: dict[str, bytes] = {}
+        self._size = 0
         self._git: subprocess.Popen[bytes] | None = None
         self._owner = os.getpid()
 
@@ -47,6 +52,14 @@ class Blobs:
                 raise missing(some[0]) from None
             for name in some:
                 self._known[name] = proven_blob(name, answer(name, of))
+                self._size += len(self._known[name])
+        self._release(len(wanted))
+
+    def _release(self, kept: int) -> None:
+        """Release the oldest blobs beyond what is held, but so many of the last."""
+        if self._size > HELD:
+            for name in [*self._known][: max(len(self._known) - kept, 0)]:
+                self._size -= len(self._known.pop(name))
 
     def _pipes(self) -> tuple[IO[bytes], IO[bytes]]:
         """Return git's pipes, opened once."""

@@ -127,7 +127,9 @@ def tables_first(
         rows = context.rows_of(test.id for test in control.failing)
         yield failure_table(control, rows)
     site = context.site
-    tests = [row for row in context.rows if concerns(row, control.project)]
+    tests: Sequence[Row] = context.tests("project", control.project)
+    if control.project in context.left:
+        tests = [row for row in context.rows if concerns(row, control.project)]
     yield from verdict_blocks(site.archive, tests, release=site.options.release)
     yield from change_tables(site.archive, news_of(context, control), lists)
     if control.counted:
@@ -166,7 +168,8 @@ def news_of(context: IndexContext, control: FieldControl) -> list[News]:
     named |= {test.reference for test in control.tests}
     named |= {paper.id for paper in control.acceptances}
     named |= {paper.id for paper in control.days}
-    return [in_short(one) for one in context.news if one.id in named]
+    found = (one for id in named for one in context.news_by_test.get(id, ()))
+    return [in_short(one) for one in sorted(found, key=lambda one: one.newest_first)]
 
 
 def in_short(news: News) -> News:

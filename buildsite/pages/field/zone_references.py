@@ -79,7 +79,10 @@ def reference_words(row: Row) -> str:
 
 
 def zone_tables(
-    tests: Sequence[Row], by_id: Mapping[str, Row], news: Sequence[News], sheet: Sheet
+    tests: Sequence[Row],
+    by_id: Mapping[str, Row],
+    news: Mapping[str, Sequence[News]],
+    sheet: Sheet,
 ) -> list[Table]:
     """Return the zones of a project with what each is judged by, if any is."""
     judged = list(pairs_by_zone(tests, by_id))
@@ -90,7 +93,7 @@ def zone_tables(
             link_cell("test", row.id),
             reference_words(row),
             row.state,
-            amended_text(news, row.id),
+            amended_text(news.get(row.id, ()), row.id),
         )
         for zone, row in judged
     ]

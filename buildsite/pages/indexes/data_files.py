@@ -17,7 +17,7 @@ def data_files(context: IndexContext) -> Iterator[File]:
     yield from files_of(context, "", f"{name}: results", context.results)
     for project in context.projects:
         folder = address(("project", project)).rpartition("/")[0]
-        rows = [row for row in context.results if row.project == project]
+        rows = context.results_by_project.get(project, [])
         yield from files_of(context, f"{folder}/", f"{name}: {project}, results", rows)
 
 

@@ -75,6 +75,35 @@ class IndexContext:
         return tuple(sorted(rows, key=lambda row: (row.project, row.id)))
 
     @cached_property
+    def results_by_project(self) -> dict[str, list[ResultRow]]:
+        """The current results of each project, in the same order."""
+        found: dict[str, list[ResultRow]] = {}
+        for row in self.results:
+            found.setdefault(row.project, []).append(row)
+        return found
+
+    @cached_property
+    def news_by_test(self) -> dict[str, list[News]]:
+        """Issues and amendments of each test, newest first."""
+        found: dict[str, list[News]] = {}
+        for one in self.news:
+            found.setdefault(one.id, []).append(one)
+        return found
+
+    @cached_property
+    def news_by_project(self) -> dict[str, list[News]]:
+        """Issues and amendments of each project, newest first."""
+        found: dict[str, list[News]] = {}
+        for one in self.news:
+            found.setdefault(one.file.split("/")[1], []).append(one)
+        return found
+
+    @cached_property
+    def left(self) -> frozenset[str]:
+        """Projects that a failure was moved out of."""
+        return frozenset(one.follow.left for row in self.rows for one in row.turned)
+
+    @cached_property
     def _beside_data(self) -> frozenset[str]:
         """Addresses of the pages beside which results stand as files."""
         return frozenset((HOME, *(address(("project", one)) for one in self.projects)))

@@ -161,11 +161,10 @@ def feed(laboratory: str, base: str, news: Sequence[News]) -> Feed:
 def project_feed(
     laboratory: str, base: str, project: str, news: Sequence[News]
 ) -> Feed:
-    """Return the items of one project as a feed, beside its page."""
-    own = [one for one in news if one.file.split("/")[1] == project]
+    """Return a project's items as a feed, beside its page."""
     path, page = project_feed_path(project), address(("project", project))
     title, about = f"{laboratory}: {project}", f"issues/{project}"
-    return Feed(title, laboratory, base, entries_of(own), path, page, about)
+    return Feed(title, laboratory, base, entries_of(news), path, page, about)
 
 
 def entries_of(news: Sequence[News]) -> list[Entry]:

@@ -75,7 +75,7 @@ def projects(context: IndexContext) -> Iterator[File]:
             *own_flags(context, file),
         ]
         frames = curve_frames(curves)
-        first = zone_tables(tests, context.by_id, context.news, sheet)
+        first = zone_tables(tests, context.by_id, context.news_by_test, sheet)
         pages = (*link, *pair_link(tests))
         yield context.sheet_page(
             path, sheet, "Project", (), more, pages, frames, first, file

@@ -109,7 +109,7 @@ def project_pages(context: IndexContext, id: str) -> Iterator[File]:
         list_of_samples(lists, tests),
     ]
     frames = curve_frames(curves)
-    first = zone_tables(tests, context.by_id, context.news, sheet)
+    first = zone_tables(tests, context.by_id, context.news_by_test, sheet)
     pages = (*link, *pair_link(tests))
     yield context.sheet_page(path, sheet, "Project", (), more, pages, frames, first)
     yield from curve_files(context.site, ("project", id), curves)

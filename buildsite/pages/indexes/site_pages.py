@@ -52,7 +52,8 @@ def index_files(context: IndexContext) -> Iterator[File]:
     yield FEED, atom(feed(site.name, base_url, context.news))
     yield from data_files(context)
     for project in context.projects:
-        found = project_feed(site.name, base_url, project, context.news)
+        own = context.news_by_project.get(project, [])
+        found = project_feed(site.name, base_url, project, own)
         yield found.path, atom(found)
     yield from reference(context)
     yield not_found_page(context)
