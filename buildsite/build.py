@@ -32,12 +32,14 @@ def build(
     progress: Progress = SILENT,
     *,
     cache: bool = False,
+    scheduler: str = "",
 ) -> BuildResult:
     """
     Build the whole site of an archive.
 
     `out` is replaced whole, and only if it is empty or an earlier site. Any number of
-    `jobs` (processes) gives the same bytes, and so does a `cache`: what the last build
+    `jobs` (processes), or of workers of a `scheduler`, gives the same bytes, and so
+    does a `cache`: what the last build
     of this site made is taken where nothing that it asked has changed.
 
     Raises
@@ -54,7 +56,8 @@ def build(
         steps = Steps(store, answers, site, f"{plan.built.checkout.commit} {builds}")
 
         def made(stage: Stage) -> Iterator[Written]:
-            yield from SiteBuild(plan, steps, jobs, progress).files(stage)
+            making = SiteBuild(plan, steps, jobs, progress, scheduler)
+            yield from making.files(stage)
 
         before = kept_states(plan.inputs)
         try:

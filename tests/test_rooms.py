@@ -40,8 +40,9 @@ ROOMS: dict[str, set[str]] = {
     "entering": ARCHIVE | WORLD | {"entering"},
     "verifying": SHOWN | WORLD | {"issuing", "build", "progress", "verifying"},
     "workers": set(),
+    "cluster": {"workers", "software", "errors"},
     "cache": {"cache"},
-    "building": SHOWN | WORLD | {"workers", "building", "cache", "progress"},
+    "building": SHOWN | WORLD | {"workers", "cluster", "building", "cache", "progress"},
     "build": SHOWN | WORLD | {"build", "building", "cache", "progress"},
     "shards": SHOWN | WORLD | {"workers", "build", "building", "cache", "progress"},
     "serve": set(),
@@ -81,6 +82,7 @@ KEEPERS: dict[str, set[str]] = {
     "click": {"cli"},
     "sqlite3": {"cache", "building.steps"},
     "concurrent": {"workers"},
+    "distributed": {"cluster"},
     "multiprocessing": {"workers"},
     "time": {"serve", "history.lock", "cli.progress"},  # to wait; no day comes from it
 }

@@ -1,10 +1,11 @@
 """Every file of a site: made by processes, or as the last build left it."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import replace
 from functools import cached_property, partial
 from itertools import chain
+from secrets import token_hex
 
 from buildsite import software, workers
 from buildsite.archive import issued_flags
@@ -72,11 +73,19 @@ class SiteBuild:
     this build made, or was given, of tests.
     """
 
-    def __init__(self, plan: Plan, steps: Steps, jobs: int, progress: Progress) -> None:
+    def __init__(
+        self,
+        plan: Plan,
+        steps: Steps,
+        jobs: int,
+        progress: Progress,
+        scheduler: str = "",
+    ) -> None:
         self.archive = plan.archive
         self.built = plan.built
         self.steps = steps
         self.jobs = jobs
+        self.scheduler = scheduler
         self.progress = progress
         self.items, amended = chains_of(plan.archive, steps)
         self.inputs = replace(plan.inputs, together=amended)
@@ -112,7 +121,7 @@ class SiteBuild:
     def pools(self, stage: Stage) -> Iterator["Pools"]:
         """Yield the processes that make pages."""
         with ExitStack() as stack:
-            yield Pools(stack, self.inputs, stage, self.jobs)
+            yield Pools(stack, self.inputs, stage, self.jobs, self.scheduler)
 
     def survey(self, pools: "Pools") -> None:
         """Read of each test what rules across records and edits need."""
@@ -296,22 +305,35 @@ class Pools:
     """Processes for few or many tests, each started when it is needed."""
 
     def __init__(
-        self, stack: ExitStack, inputs: BuildInputs, stage: Stage, jobs: int
+        self,
+        stack: ExitStack,
+        inputs: BuildInputs,
+        stage: Stage,
+        jobs: int,
+        scheduler: str,
     ) -> None:
         self._stack = stack
         self._given = (inputs, stage)
         self._jobs = jobs
+        self._scheduler = scheduler
         self._started: dict[int, ChunkMap] = {}
 
     def each(self, tests: int) -> ChunkMap:
         """Return a `map` over so many tests; few are not worth a process."""
         if not tests:
             return workers.map_here
-        jobs = self._jobs if tests > workers.CHUNK else 1
+        jobs = self._jobs if tests > workers.CHUNK or self._scheduler else 1
         if jobs not in self._started:
-            pool = workers.workers(jobs, start_work, self._given)
-            self._started[jobs] = self._stack.enter_context(pool)
+            self._started[jobs] = self._stack.enter_context(self._pool(jobs))
         return self._started[jobs]
+
+    def _pool(self, jobs: int) -> AbstractContextManager[ChunkMap]:
+        """Return processes here, or those of a scheduler."""
+        if self._scheduler:
+            from buildsite.cluster import scheduled  # late: few builds need it
+
+            return scheduled(self._scheduler, start_work, self._given, token_hex())
+        return workers.workers(jobs, start_work, self._given)
 
 
 def history_of(inputs: BuildInputs, archive: Archive) -> RecordHistory | None:

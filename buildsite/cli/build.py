@@ -71,6 +71,12 @@ from buildsite.shards import Part, build_shard, merge_shards
     metavar="DIR",
     help="Join the shards in DIR, a folder each, to the whole site.",
 )
+@click.option(
+    "--scheduler",
+    default="",
+    metavar="ADDRESS",
+    help="Have the pages made by the workers of a scheduler of Dask's distributed.",
+)
 @verbose_option
 @root_option
 def build(
@@ -81,6 +87,7 @@ def build(
     root: Path | None,
     part: Part | None,
     merge: Path | None,
+    scheduler: str,
     *,
     strict: bool,
     release: bool,
@@ -95,6 +102,8 @@ def build(
 
     Example: buildsite build --out site
     """
+    if scheduler and (part is not None or merge is not None):
+        raise click.UsageError("Give --scheduler or shards, not both.")
     if part is not None and (merge is not None or out is None):
         raise click.UsageError(
             "A shard needs a folder of its own: give --out, and join it with --merge "
@@ -114,8 +123,11 @@ def build(
     before = tests_in(previous) if previous is not None else frozenset()
     with shown(verbose=verbose) as progress:
         jobs = jobs or cores()
-        cache = not no_cache
-        built = made(root, out, options, jobs, part, merge, progress, cache=cache)
+        if scheduler:
+            built = build_site(root, out, options, jobs, progress, scheduler=scheduler)
+        else:
+            cache = not no_cache
+            built = made(root, out, options, jobs, part, merge, progress, cache=cache)
     tell(built, part)
     gone = sorted(before - tests_in(out / MANIFEST)) if part is None else []
     if gone:
