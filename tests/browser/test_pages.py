@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from tests.browser.eyes import Scheme, visit
-from tests.browser.printed import MM, pages_of, read
+from tests.browser.printed import MM, least_type, pages_of, read, too_small
 
 # kind of page: the addresses that are of it. A page of no kind fails, and so does a
 # kind without a page, so that nothing is built without being looked at.
@@ -173,16 +173,16 @@ def test_a_report_prints_on_one_page(browser: Browser, site: Path, part: int) ->
     for path in pages(site, "test")[part::PARTS]:
         test = path.parent.name
         with visit(browser, path, home=site) as seen:
-            printed = read(seen.page.pdf(format="A4"))
-            # Of the same style, so of the same type: what may differ is where it ends.
-            letter = pages_of(seen.page.pdf(format="Letter"))
-        if (len(printed.pages), letter) != (1, 1):
-            lengths[test] = (len(printed.pages), letter)
-        if printed.small:
-            small[test] = printed.small
-        assert test in printed.pages[0]
+            prints = [seen.page.pdf(format=paper) for paper in ("A4", "Letter")]
+            seen.page.emulate_media(media="print")
+            words = seen.page.inner_text("body")
+        if (counts := [pages_of(one) for one in prints]) != [1, 1]:
+            lengths[test] = counts
+        elif least := too_small(min(map(least_type, prints))):
+            small[test] = least
+        assert test in words
         # Only the report that was sent is one, and ends.
-        assert "End of report" not in printed.pages[0], test
+        assert "End of report" not in words, test
 
     assert (lengths, small) == ({}, {})
 
@@ -192,10 +192,13 @@ def test_a_print_says_where_the_report_is_and_not_to_use_the_one_before(
 ) -> None:
     with visit(browser, site / "tests/HF-0123/index.html", home=site) as seen:
         assert not seen.page.is_visible(".sent")
-        words = " ".join(read(seen.page.pdf(format="A4")).pages[0].split())
+        pdf = seen.page.pdf(format="A4")
+        printed = read(pdf)
+        words = " ".join(printed.pages[0].split())
         seen.page.emulate_media(media="print")
         high = seen.page.evaluate("document.querySelector('figure img').height")
 
+    assert least_type(pdf) == min(printed.sizes)
     # The content digest of HF-0123 r1 begins so (its issued items).
     where = "https://kestrel-bend.example/tests/HF-0123/r1/report.html"  # lab.yaml
     unbroken = words.replace(" ", "")  # an address may go over two lines
