@@ -51,6 +51,7 @@ def least_type(pdf: bytes) -> float:
 
     That takes a fiftieth of `read`, which finds the same.
     """
+    page: Any
     (page,) = PdfReader(BytesIO(pdf)).pages
     assert "/XObject" not in page["/Resources"], "its type would not be seen here"
     data = b"\n" + page["/Contents"].get_data() + b"\n"
