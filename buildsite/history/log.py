@@ -33,6 +33,9 @@ LOG = (
 )
 """These options override the user's settings of `log` and `diff`."""
 
+ABSENT = "000000"
+"""Mode of a file that is not there."""
+
 NOT_FILES = (LINK, "160000")
 """Modes of symbolic links and submodules: no record is read through one."""
 
@@ -87,7 +90,8 @@ def parsed(found: Iterator[bytes]) -> Iterator[Commit]:
     """Yield commits: six fields each, then two for each path touched."""
     id = next(found, b"")
     while id:
-        parents, when, email, author, body = (next(found, b"") for _ in range(5))
+        parents, when, email = next(found, b""), next(found, b""), next(found, b"")
+        author, body = next(found, b""), next(found, b"")
         touches: list[Touch] = []
         after = next(found, b"")
         while after.startswith((b":", b"\n")):
@@ -111,12 +115,11 @@ def parsed(found: Iterator[bytes]) -> Iterator[Commit]:
 
 def touch(about: bytes, path: str) -> Touch:
     """Return the touch of a path from its raw line: modes, blobs and a letter."""
-    modes_and_blobs = about.decode().lstrip("\n:").split()
-    was, mode, old, new = modes_and_blobs[:4]
+    was, mode, old, new, _ = about.decode().lstrip("\n:").split(" ", 4)
     return Touch(
         path,
-        "" if was in NOT_FILES or not old.strip("0") else old,
-        "" if mode in NOT_FILES or not new.strip("0") else new,
+        "" if was in NOT_FILES or was == ABSENT else old,
+        "" if mode in NOT_FILES or mode == ABSENT else new,
     )
 
 
@@ -130,12 +133,12 @@ def split_trailers(body: str) -> tuple[str, dict[str, str]]:
     lines = body.split("\n")
     trailers: dict[str, str] = {}
     while lines:
-        name, colon, value = lines[-1].partition(": ")
-        if not lines[-1].strip():
-            lines.pop()
-        elif colon and len(lines) > 1 and name.lower() in TRAILER:
-            trailers.setdefault(name.lower(), value.strip())
-            lines.pop()
-        else:
+        last = lines[-1]
+        name, colon, value = last.partition(": ")
+        name = name.lower()
+        if colon and len(lines) > 1 and name in TRAILER:
+            trailers.setdefault(name, value.strip())
+        elif last.strip():
             break
+        lines.pop()
     return "\n".join(lines), dict(reversed(trailers.items()))
