@@ -52,6 +52,7 @@ ROOMS: dict[str, set[str]] = {
     | {"issuing", "entering", "verifying"}
     | {
         "build",
+        "cache",
         "shards",
         "serve",
         "validation",

@@ -8,12 +8,10 @@ only while its file is as it was left.
 """
 
 import json
-import os
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager, suppress
 from dataclasses import field
-from hashlib import sha256
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -169,6 +167,14 @@ class Store:
                     changed.append((id, written(question), answer))
         base.executemany("INSERT OR REPLACE INTO questions VALUES (?, ?, ?)", changed)
 
+    def note(self, name: str, said: str) -> None:
+        """Keep one thing more about a build."""
+        if self._base is not None:
+            with suppress(sqlite3.Error):
+                self._base.execute(
+                    "INSERT OR REPLACE INTO about VALUES (?, ?)", (name, said)
+                )
+
     def close(self) -> None:
         """Close the file: nothing can be kept from now on."""
         base, self._base = self._base, None
@@ -190,12 +196,6 @@ def written(value: Any) -> str:
 def loaded(text: str) -> Any:
     """Return a value that was written."""
     return json.loads(text)
-
-
-def place_of(folder: Path, site: Path) -> Path:
-    """Return the file of the store of a site, in git's own folder."""
-    name = sha256(os.fsencode(site)).hexdigest()[:16]
-    return folder / "buildsite" / f"{name}.sqlite"
 
 
 @contextmanager

@@ -9,6 +9,7 @@ import click
 
 from buildsite.build import BuildResult
 from buildsite.build import build as build_site
+from buildsite.cache.unchanged import lines
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.progress import shown, verbose_option
 from buildsite.exports.manifest import NAME as MANIFEST
@@ -171,20 +172,19 @@ def refuse_records(root: Path, out: Path) -> None:
 def tell(built: BuildResult, part: Part | None) -> None:
     """Say what was built, and what to look at."""
     shard = f"shard {part}: " if part is not None else ""
-    click.echo(f"{shard}{built.tests} tests, {built.pages} pages", err=True)
+    whole, *more = lines(
+        tests=built.tests,
+        pages=built.pages,
+        errors=built.errors,
+        differs=built.checkout.differs,
+    )
+    click.echo(f"{shard}{whole}", err=True)
     for test, why in sorted(built.withheld.items()):
         click.echo(f"Not published: {test}: {why}.", err=True)
     for found in built.doubtful:
         click.echo(f"Published, but look: {found}.", err=True)
-    if built.checkout.differs:
-        click.echo(
-            "Records differ from the last commit; the pages made of them say so.",
-            err=True,
-        )
-    if built.errors:
-        click.echo(
-            f"Tests with an error: {built.errors}. Run `buildsite check`.", err=True
-        )
+    for line in more:
+        click.echo(line, err=True)
 
 
 def part_named(text: str) -> Part:

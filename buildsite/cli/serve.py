@@ -41,7 +41,9 @@ def serve(port: int, root: Path | None) -> None:
             try:
                 alone = checkout(root).commit is None
                 options = Options(without_history=alone)
-                built = build_site(root, site, options, cores())
+                built = build_site(
+                    root, site, options, cores(), cache=True, folder=Path(folder)
+                )
             except EnvironmentFault as fault:
                 click.echo(f"{fault.cause} {fault.remedy}", err=True)
                 return

@@ -18,10 +18,12 @@ from buildsite import build as builds
 from buildsite import software
 from buildsite.archive.archive import Archive
 from buildsite.building import steps, tasks
+from buildsite.cache.unchanged import unchanged
 from buildsite.errors import EnvironmentFault
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.site_sources import Options
 from tests.archives import sound
+from tests.cli.running import run
 from tests.clones import clone, git
 
 TESTS = Path("records/marsh-lane/tests")
@@ -325,3 +327,44 @@ def test_changes_at_random_give_the_bytes_of_a_clean_build(bench: Bench) -> None
     made = changes(random.Random(12), bench)  # noqa: S311 - the same each time
     for _ in range(10):
         bench.same(next(made))
+
+
+def plain(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> bool:
+    """Whether the command says at once that nothing has changed; it tells the same."""
+    monkeypatch.chdir(bench.root)
+    found = unchanged(["build", "--out", str(bench.out)], Path.cwd())
+    if found is None:
+        return False
+    ran = run("build", "--out", bench.out)
+    assert (ran.status, ran.out) == (0, f"{found[1]}\n")
+    assert found[1] == (bench.out / "index.html").resolve().as_uri()
+    assert ran.err.splitlines() == found[0]
+    return True
+
+
+def test_a_build_of_nothing_is_told_by_the_state_of_the_files(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert not plain(bench, monkeypatch)
+    told = bench.build()
+    assert plain(bench, monkeypatch)
+    (lines, _) = unchanged(["build", "--out", str(bench.out)], Path.cwd()) or ([], "")
+    assert lines == [f"{told.tests} tests, {told.pages} pages"]
+
+    for change in (
+        lambda: bench.edit(ML_101, "8.64", "8.65"),
+        lambda: bench.commit("ML-101: read point 3 again"),
+        lambda: (bench.out / "style.css").write_text("mine"),
+        lambda: (bench.out / "manifest.json").write_bytes(
+            (bench.out / "manifest.json").read_bytes() + b" "
+        ),
+        lambda: (bench.root / "records/new.txt").write_text("x"),
+        lambda: git(bench.root, "commit", "-q", "--allow-empty", "--message=nothing"),
+    ):
+        change()
+        assert not plain(bench, monkeypatch)
+        bench.build()
+        assert plain(bench, monkeypatch)
+    bench.options = Options(base_url="https://lab.example/")
+    bench.build()
+    assert not plain(bench, monkeypatch)

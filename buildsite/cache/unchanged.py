@@ -1,0 +1,184 @@
+"""
+Whether anything at all has changed since the last build of a site.
+
+Asked before the program itself is loaded, so that a build of nothing takes no longer
+than looking at the files. A build notes the state of all that it could see: records,
+site, git's own files, the program, what is installed. If a file was changed within a
+tick of the clock it notes nothing, and the next build looks closer.
+"""
+
+import json
+import os
+import sqlite3
+import sys
+from collections.abc import Iterator, Sequence
+from hashlib import sha256
+from pathlib import Path
+
+from buildsite.cache.files import TICK_NS, state_of
+from buildsite.cache.places import place_of
+
+GIT = ("HEAD", "index", "packed-refs", "config", "shallow", "info/exclude")
+"""Git's own files from which it tells what is checked out, and how."""
+
+BESIDE = (".gitignore", ".gitattributes")
+PACKAGE = Path(__file__).resolve().parents[1]
+
+
+class Seen:
+    """The state of all that a build could see, and when any of it last changed."""
+
+    def __init__(self) -> None:
+        self._states = sha256()
+        self.newest_ns = 0
+
+    def note(self, path: str, about: os.stat_result | None) -> None:
+        """Note a file, or that it is not there."""
+        state = state_of(about) if about is not None else ""
+        self._states.update(os.fsencode(f"{path}\0{state}\0"))
+        if about is not None:
+            self.newest_ns = max(self.newest_ns, about.st_ctime_ns)
+
+    def note_file(self, path: str) -> None:
+        """Note one file."""
+        try:
+            self.note(path, os.lstat(path))
+        except OSError:
+            self.note(path, None)
+
+    def note_folder(self, folder: str) -> None:
+        """Note every file below a folder, and every link."""
+        try:
+            with os.scandir(folder) as entries:
+                found = sorted(entries, key=lambda entry: entry.name)
+        except OSError:
+            self.note(folder, None)
+            return
+        for entry in found:
+            if entry.is_dir(follow_symlinks=False):
+                if entry.name != "__pycache__":
+                    self.note_folder(entry.path)
+            else:
+                self.note(entry.path, entry.stat(follow_symlinks=False))
+
+    @property
+    def digest(self) -> str:
+        """One digest of all states."""
+        return self._states.hexdigest()
+
+
+def look(root: Path, git: Path) -> Seen:
+    """Look at all that a build is made of: records, git, the program."""
+    seen = Seen()
+    for text in (sys.version, str(root)):
+        seen.note(text, None)
+    seen.note_folder(str(root / "records"))
+    for name in BESIDE:
+        seen.note_file(str(root / name))
+    for name in (*GIT, *reference(git)):
+        seen.note_file(str(git / name))
+    seen.note_folder(str(PACKAGE))
+    seen.note_folder(str(PACKAGE.parent / "templates"))
+    seen.note_file(str(PACKAGE.parent / "requirements.lock"))
+    for place in sys.path:
+        if place.endswith("-packages"):
+            seen.note_file(place)
+    return seen
+
+
+def reference(git: Path) -> Iterator[str]:
+    """Yield the name of the branch that is checked out."""
+    try:
+        text = (git / "HEAD").read_text()
+    except (OSError, ValueError):
+        return
+    if text.startswith("ref: "):
+        yield text.removeprefix("ref: ").strip()
+
+
+def git_of(root: Path) -> Path | None:
+    """Return git's own folder, without asking git."""
+    for folder in (root, *root.parents):
+        if (folder / ".git").is_dir():
+            return folder / ".git"
+    return None
+
+
+def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
+    """
+    Return the lines that the last build told, and its first page, if this is the same.
+
+    None if that is not certain: other options, no such build, or a change.
+    """
+    root = next((one for one in (here, *here.parents) if is_archive(one)), None)
+    out = site_named(words)
+    git = git_of(root) if root is not None else None
+    if root is None or out is None or git is None:
+        return None
+    site = Path(os.path.realpath(here / out if out else root / "site"))
+    place = place_of(git, site)
+    if not place.exists() or site.with_name(f".{site.name}.beside").exists():
+        return None  # none, or one that was killed and is to be completed
+    try:
+        base = sqlite3.connect(f"{place.as_uri()}?mode=ro", uri=True)
+        about = dict(base.execute("SELECT name, said FROM about"))
+        base.close()
+        if not about.get("seen") or about["seen"] != seen_with(look(root, git), site):
+            return None
+        return json.loads(about["told"]), (site / "index.html").as_uri()
+    except (sqlite3.Error, OSError, ValueError, KeyError):
+        return None
+
+
+def seen_with(seen: Seen, site: Path) -> str:
+    """Return the digest of all that was looked at, and of a site."""
+    seen.note_folder(str(site))
+    return seen.digest
+
+
+def is_archive(folder: Path) -> bool:
+    """Whether a folder holds an archive."""
+    return (folder / "records" / "lab.yaml").is_file()
+
+
+def site_named(words: Sequence[str]) -> str | None:
+    """
+    Return the folder that a plain `build` names, blank for none; None for any other.
+
+    >>> site_named(["build"]), site_named(["build", "--out", "x", "--jobs", "2"])
+    ('', 'x')
+    >>> site_named(["build", "--release"]), site_named(["build", "--jobs", "x"])
+    (None, None)
+    """
+    rest, out = list(words[1:]), ""
+    if words[:1] != ["build"]:
+        return None
+    while rest:
+        name, value = rest[0], rest[1] if len(rest) > 1 else ""
+        if name == "--out" and value.strip() and not value.startswith("-"):
+            out = value
+        elif not (name == "--jobs" and value.isdecimal() and int(value)):
+            return None
+        del rest[:2]
+    return out
+
+
+def lines(*, tests: int, pages: int, errors: int, differs: bool) -> list[str]:
+    """Return what a build tells of a site."""
+    found = [f"{tests} tests, {pages} pages"]
+    if differs:
+        found.append(
+            "Records differ from the last commit; the pages made of them say so."
+        )
+    if errors:
+        found.append(f"Tests with an error: {errors}. Run `buildsite check`.")
+    return found
+
+
+def settled(seen: Seen, clock: Path) -> bool:
+    """Wait for the clock of the files to tick; whether all changes are behind it."""
+    for _ in range(100_000):
+        clock.touch()
+        if clock.stat().st_mtime_ns > seen.newest_ns + TICK_NS:
+            return True
+    return False
