@@ -61,6 +61,34 @@ COLOURS_ONCE = """() => {
 }
 """
 AXE_SCRIPT = Axe().axe_script
+# What takes the focus and does not show it, or takes it out of the order of the page.
+UNSEEN_FOCUS = """() => [...document.querySelectorAll(
+    "a[href], button, input, select, summary, iframe, [tabindex]")]
+    .filter(one => one.tabIndex >= 0 && !one.disabled && one.checkVisibility())
+    .filter(one => {
+        one.focus({preventScroll: true, focusVisible: true});
+        const {outlineStyle, outlineWidth} = getComputedStyle(one);
+        return document.activeElement !== one || one.tabIndex > 0
+            || outlineStyle === "none" || parseFloat(outlineWidth) < 2;
+    }).map(one => one.outerHTML.slice(0, 200))
+"""
+# Text that is wider than the place it is cut off in; what is one pixel wide is for
+# those who hear the page.
+CUT = """() => [...document.querySelectorAll("body *")]
+    .filter(one => one.clientWidth > 1 && one.scrollWidth > one.clientWidth + 1
+        && one.checkVisibility()
+        && ["hidden", "clip"].includes(getComputedStyle(one).overflowX))
+    .map(one => one.outerHTML.slice(0, 200))
+"""
+# What moves though the reader asked for rest, and figures whose colours are replaced.
+RESTLESS = """() => [
+    ...document.getAnimations().map(String),
+    ...[document.documentElement, ...document.querySelectorAll("figure img")]
+        .filter(one => getComputedStyle(one).scrollBehavior === "smooth"
+            || one.tagName === "IMG"
+            && getComputedStyle(one).forcedColorAdjust !== "none")
+        .map(one => one.outerHTML.slice(0, 200))]
+"""
 Scheme = Literal["light", "dark"]
 
 
@@ -110,6 +138,21 @@ class Visit:
         """Pixels by which the page is wider than the window."""
         width = "document.documentElement.scrollWidth - window.innerWidth"
         return max(0, int(self.page.evaluate(width)))
+
+    def cut(self) -> list[str]:
+        """Elements that hide a part of their text."""
+        return list(self.page.evaluate(CUT))
+
+    def unseen_focus(self) -> list[str]:
+        """Controls on which a reader without a mouse does not see where they are."""
+        return list(self.page.evaluate(UNSEEN_FOCUS))
+
+    def restless(self) -> list[str]:
+        """What does not heed a reader who wants rest, and colours of their own."""
+        self.page.emulate_media(reduced_motion="reduce", forced_colors="active")
+        found = list(self.page.evaluate(RESTLESS))
+        self.page.emulate_media(reduced_motion="null", forced_colors="null")
+        return found
 
     def broken_images(self) -> list[str]:
         """Figures that were not drawn."""

@@ -81,6 +81,9 @@ class Look:
 
     barriers: list[str]
     wider: dict[str, int]
+    cut: list[str]
+    unseen: list[str]
+    restless: list[str]
     heading: str
     title: str
     lines: list[str]
@@ -91,9 +94,15 @@ class Look:
 
 
 def look(browser: Browser, site: Path, path: Path) -> Look:
-    """Look once at a page: narrow, as it is met on a phone; then wide, and dark."""
+    """
+    Look once at a page: narrow, as it is met on a phone; then wide, and dark.
+
+    A window of 1280 pixels has 640 at 200 % of zoom (WCAG 2.2, 1.4.4), and 320 at 400 %
+    (1.4.10).
+    """
     barriers: list[str] = []
     wider: dict[str, int] = {}
+    cut: list[str] = []
     with visit(browser, path, home=site, width=320) as seen:
         for width in (320, 1280):
             for scheme in SCHEMES:
@@ -102,12 +111,19 @@ def look(browser: Browser, site: Path, path: Path) -> Look:
                 barriers += [f"{width} {scheme}: {one}" for one in found]
                 if sideways := seen.sideways():
                     wider[f"{width} {scheme}"] = sideways
+            cut += seen.cut()
         heading, title = seen.page.inner_text("h1"), seen.page.title()
         lines = seen.lines()
+        unseen, restless = seen.unseen_focus(), seen.restless()
+        seen.turns(width=640, scheme="light")
+        if sideways := seen.sideways():
+            wider["640"] = sideways
+        cut += seen.cut()
     with visit(browser, path, home=site, scripts=False) as bare:
         plain, broken = bare.lines(), bare.broken_images()
     heard = (seen.complaints, seen.foreign)
-    return Look(barriers, wider, heading, title, lines, *heard, plain, broken)
+    ways = (cut, unseen, restless)
+    return Look(barriers, wider, *ways, heading, title, lines, *heard, plain, broken)
 
 
 SCHEMES: tuple[Scheme, ...] = ("light", "dark")
@@ -125,6 +141,13 @@ def test_no_barrier(looks: Looks) -> None:
     for path, seen in looks.items():
         assert seen.barriers == [], path
         assert seen.wider == {}, path
+
+
+def test_zoom_keyboard_and_settings_lose_nothing(looks: Looks) -> None:
+    for path, seen in looks.items():
+        assert seen.cut == [], path
+        assert seen.unseen == [], path
+        assert seen.restless == [], path
 
 
 def test_it_is_quiet_and_whole_from_the_disk(looks: Looks) -> None:

@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from base64 import b64encode
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -152,6 +153,34 @@ def test_an_altered_report_is_not_as_issued(
     assert sha256(altered.read_bytes()).hexdigest() in told
 
 
+@pytest.fixture(scope="module")
+def papers(site: Path) -> list[Path]:
+    """Every PDF of the demo, kept beside its report."""
+    return sorted(site.glob("tests/*/r*/report.pdf"))
+
+
+def test_a_pdf_is_told_unchanged_and_one_changed_byte_is_seen(
+    browser: Browser, site: Path, papers: list[Path], tmp_path: Path
+) -> None:
+    altered = tmp_path / "report.pdf"
+    for path in papers:
+        test, revision = path.parts[-3:-1]
+        data = bytearray(path.read_bytes())
+        data[data.index(b" Tf")] += 1  # of the first words on the sheet
+        altered.write_bytes(data)
+        with in_hand(browser, site) as seen:
+            told = of_file(seen, path)
+        with in_hand(browser, site) as seen:
+            refused = of_file(seen, altered)
+
+        assert f"This file is {test} {revision}, report of " in told
+        assert "as issued and unchanged" in told
+        assert refused.startswith("Not as issued: do not rely on report.pdf.")
+        assert f"It prints the code of {test} {revision}" in refused
+        assert "unchanged" not in refused
+    assert papers
+
+
 def test_a_stranger_is_no_report_of_ours(
     browser: Browser, site: Path, tmp_path: Path
 ) -> None:
@@ -212,19 +241,23 @@ def test_too_few_digits_and_an_unknown_code(browser: Browser, site: Path) -> Non
         assert told == "No report listed here has this code, digest or number."
 
 
-def test_a_dropped_file_is_taken(browser: Browser, site: Path, latest: Kept) -> None:
+def test_a_dropped_file_is_taken(
+    browser: Browser, site: Path, papers: list[Path]
+) -> None:
     drop = """text => {
         const data = new DataTransfer();
-        data.items.add(new File([text], "dropped.html"));
+        const bytes = Uint8Array.from(atob(text), letter => letter.charCodeAt(0));
+        data.items.add(new File([bytes], "dropped.pdf"));
         const about = {dataTransfer: data, bubbles: true, cancelable: true};
         return document.body.dispatchEvent(new DragEvent("drop", about));
     }"""
     with in_hand(browser, site) as seen:
-        text = latest.file.read_text("utf-8")
+        text = b64encode(papers[0].read_bytes()).decode()
         assert seen.page.evaluate(drop, text) is False  # else the browser opens it
         told = answer(seen)
 
-    assert f"This file is {latest.number}" in told
+    assert f"This file is {papers[0].parts[-3]} r" in told
+    assert "as issued and unchanged" in told
 
 
 def test_a_code_in_the_address_is_looked_up(
