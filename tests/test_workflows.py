@@ -1,5 +1,6 @@
 """What the workflows decide: whether a publication is the first, and who judges."""
 
+import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -11,6 +12,7 @@ from typing import Any
 import pytest
 
 from buildsite.starting.archive import workflow_text
+from tests.cli.running import run
 from tests.clones import git, write
 from tests.issuing.clones import edit
 from tests.verify.tampering import (
@@ -292,3 +294,72 @@ def test_a_proposed_program_tells_what_it_computes_and_judges_nothing(
     assert done.status == 0, done.out
     assert (tmp_path / "brought").exists() is brings
     assert ("The program stays as it is." in done.out) is not brings
+
+
+SHARDED = workflow_text("public-shards.yaml", "main", 3)
+DECIDES = "Check that the next publication continues the last one"
+
+
+def step_of(text: str, job: str, name: str) -> dict[str, Any]:
+    (step,) = (one for one in job_of(text, job)["steps"] if one.get("name") == name)
+    return dict(step)
+
+
+def test_in_parts_the_same_is_asked_before_a_publication() -> None:
+    whole = step_of(PUBLISH["a laboratory's"], "build", DECIDES)["run"]
+    parts = step_of(SHARDED, "published", DECIDES)["run"]
+
+    assert [x for x in parts.splitlines() if x not in whole.splitlines()] == [
+        'echo "url=$URL" >>"$GITHUB_OUTPUT"'
+    ]
+    left_out = [x.strip() for x in whole.splitlines() if x not in parts.splitlines()]
+    assert [x.split(" --")[0] for x in left_out] == [
+        "buildsite build",
+        "buildsite build",
+        '--previous "$RUNNER_TEMP/manifest.json"',
+        "buildsite verify",
+    ]
+
+
+@pytest.mark.parametrize("first", [True, False])
+def test_each_machine_builds_a_part_and_one_joins_them(
+    tmp_path: Path, *, first: bool
+) -> None:
+    made = 'while [[ $1 != --out ]]; do shift; done; mkdir -p "$2"; touch "$2/page"'
+    says = f'echo "$*" >>"{tmp_path}/asked"; [[ $1 == verify ]] || {{ {made}; }}'
+    script(tmp_path / "bin/buildsite", says)
+    if not first:
+        (tmp_path / "manifest.json").write_bytes(MANIFEST)
+    env = {"PATH": f"{tmp_path / 'bin'}:/usr/bin:/bin", "RUNNER_TEMP": str(tmp_path)}
+    site = {"needs.published.outputs.url": "https://lab.example/"}
+    numbers = job_of(SHARDED, "shard")["strategy"]["matrix"]["shard"]
+
+    for number in numbers:
+        step = step_of(SHARDED, "shard", "Build the part")
+        done = run_step(step, tmp_path, {**site, "matrix.shard": number}, env)
+        assert done.status == 0, done.out
+    shutil.rmtree(tmp_path / "shards")  # only the archives of the parts travel
+    done = run_step(
+        step_of(SHARDED, "build", "Join the parts, and verify the site"),
+        *(tmp_path, site, env),
+    )
+
+    assert done.status == 0, done.out
+    assert sorted(path.name for path in (tmp_path / "shards").iterdir()) == numbers
+    before = "" if first else f" --previous {tmp_path}/manifest.json"
+    head = f"build --release --base-url https://lab.example/{before}"
+    assert asked(tmp_path).splitlines() == [
+        *(f"{head} --shard {n}/3 --out {tmp_path}/shards/{n}" for n in "123"),
+        f"{head} --merge {tmp_path}/shards --out site",
+        "verify --site site",
+    ]
+
+
+def test_a_laboratory_that_asks_for_shards_gets_them(tmp_path: Path) -> None:
+    named = ("--name", "Lab", "--place", "Town", "--seen-by", "public", "--defaults")
+    who = ("--git-name", "A", "--git-email", "a@lab.example")
+    ran = run("init", tmp_path / "lab", *named, *who, "--shards", "3")
+
+    assert ran.status == 0, ran.err
+    text = (tmp_path / "lab/.github/workflows/publish.yml").read_text("utf-8")
+    assert text == SHARDED

@@ -64,6 +64,13 @@ PINNED = re.compile(r"git\+\S+@[0-9a-f]{40}|https://\S+\.whl(#\S+)?")
     help="Who may see issued reports on the web. Default: members.",
 )
 @click.option(
+    "--shards",
+    type=click.IntRange(1, 256),
+    default=1,
+    show_default=True,
+    help="Machines that build the public site, each a part of it.",
+)
+@click.option(
     "--program",
     metavar="URL",
     help="Where pip gets this program, for the workflows: git+URL@COMMIT.",
@@ -71,7 +78,9 @@ PINNED = re.compile(r"git\+\S+@[0-9a-f]{40}|https://\S+\.whl(#\S+)?")
 @click.option("--git-name", metavar="NAME", help="Your name, if git doesn't know it.")
 @click.option("--git-email", metavar="ADDRESS", help="Your e-mail address, likewise.")
 @click.option("--defaults", is_flag=True, help="Ask nothing: accept the suggestions.")
-def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
+def init(
+    folder: Path | None, shards: int, *, defaults: bool, **given: str | None
+) -> None:
     """
     Start a new laboratory's archive in DIR.
 
@@ -88,6 +97,7 @@ def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
     chosen = given["git_name"] or given["git_email"]  # before what git knows
     name, email = known = ("", "") if chosen else git.identity(place)
     lab, me = new_laboratory(tell, given, git.branch_of(place) if clone else "main")
+    lab = replace(lab, shards=shards)
     label = f"{me}@{slug(lab.name) or 'laboratory'}.invalid".lower()
     guesses = ("", "") if defaults else (me, label)
     if not email:

@@ -51,6 +51,7 @@ class NewLaboratory:
     source: str
     lock: bytes
     fingerprint: str
+    shards: int = 1  # machines that build the site for clients
 
 
 def archive_files(lab: NewLaboratory, attributes: str) -> dict[str, bytes]:
@@ -66,13 +67,15 @@ def archive_files(lab: NewLaboratory, attributes: str) -> dict[str, bytes]:
     """
     site = "publish.yml" if lab.public else "site.yml"
     named = "public.yaml" if lab.public else "members.yaml"
+    if lab.public and lab.shards > 1:
+        named = "public-shards.yaml"
     texts = {
         LAB: lab_text(lab),
         "README.md": guide(lab.name, tester_code(lab), public=lab.public),
         ".gitattributes": ATTRIBUTES.format(records=attributes),
         ".gitignore": IGNORED,
         ".github/workflows/check.yml": workflow_text("check.yaml", lab.branch),
-        f".github/workflows/{site}": workflow_text(named, lab.branch),
+        f".github/workflows/{site}": workflow_text(named, lab.branch, lab.shards),
         "program/source.txt": SOURCE + (f"{lab.source}\n" * bool(lab.source)),
         "program/fingerprint.txt": FINGERPRINT + f"{lab.fingerprint}\n",
         "program/install": INSTALL,
@@ -104,9 +107,11 @@ def guide(name: str, tester: str, *, public: bool) -> str:
     return day.format(name=" ".join(name.split()), tester=tester) + seen
 
 
-def workflow_text(name: str, branch: str) -> str:
-    """Return a workflow that goes with a branch."""
-    return (HERE / name).read_text("utf-8").replace("@BRANCH@", branch)
+def workflow_text(name: str, branch: str, shards: int = 1) -> str:
+    """Return a workflow that goes with a branch, and builds in so many parts."""
+    numbers = ", ".join(map(str, range(1, shards + 1)))
+    text = (HERE / name).read_text("utf-8").replace("@BRANCH@", branch)
+    return text.replace("@SHARDS@", str(shards)).replace("@NUMBERS@", numbers)
 
 
 def lab_text(lab: NewLaboratory) -> str:
