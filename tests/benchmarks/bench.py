@@ -65,7 +65,7 @@ class Bench:
         root = self.archive(past)
         forget(root)
         try:
-            return self.spent(self.build(root, name))
+            return self.spent(self.build(root, name, "--no-cache"))
         finally:
             shutil.rmtree(self.folder / name, ignore_errors=True)
 

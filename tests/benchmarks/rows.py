@@ -4,6 +4,7 @@ import json
 import os
 import re
 from collections.abc import Callable, Iterator, Mapping
+from hashlib import sha256
 from pathlib import Path
 from time import perf_counter
 
@@ -232,6 +233,41 @@ def log(bench: Bench) -> Iterator[Line]:
     yield from past_lines(bench.folder, RECORDS_A_TEST * bench.size, bench.rounds)
 
 
+def same(bench: Bench) -> Iterator[Line]:
+    """Compare the bytes of a clean build with those of every other way to build."""
+    root, last = bench.copy("revisions", "same"), bench.tests("revisions")[-1]
+    path = root / last.relative_to(bench.archive("revisions"))
+    words = bench.build(root, "site-same")
+    run(words, bench.folder)
+    path.write_bytes(corrected(path.read_text("utf-8"), 1).encode())
+    run((*COMMIT, f"--message={path.stem}: read point 1 again"), root)
+    run(words, bench.folder)  # of what the first one kept
+    ways = {"clean": ("--no-cache",), "jobs": ("--no-cache", "--jobs", "1")}
+    for name, more in ways.items():
+        run(bench.build(root, f"site-{name}", *more), bench.folder)
+    for part in ("1/2", "2/2"):
+        shard = bench.build(root, f"shards/{part[0]}", "--shard", part)
+        run(shard, bench.folder)
+    merge = ("--merge", str(bench.folder / "shards"))
+    run(bench.build(root, "site-joined", *merge), bench.folder)
+    clean = contents(bench.folder / "site-clean")
+    names = {"same": "incremental", "jobs": "one process", "joined": "two shards"}
+    for name, told in names.items():
+        other = contents(bench.folder / f"site-{name}")
+        differ = sum(clean.get(x) != other.get(x) for x in {*clean, *other})
+        line = Line(f"files unlike a clean build, {told}", (differ,), measure="files")
+        yield within(line, 0)
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    """Return the digest of every file below a folder."""
+    return {
+        str(path.relative_to(folder)): sha256(path.read_bytes()).digest()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
 ROWS: dict[str, Callable[[Bench], Iterator[Line]]] = {
     "start": start,
     "check": check,
@@ -241,6 +277,7 @@ ROWS: dict[str, Callable[[Bench], Iterator[Line]]] = {
     "memory": memory,
     "verify": verify,
     "log": log,
+    "same": same,
 }
 """Each part by its name for `--rows`, in the order of the table."""
 
