@@ -47,7 +47,7 @@ def working(case: Test) -> tuple[Steps, ...]:
     parts = (
         Steps("water", "Water and pycnometer", tuple(water_steps(case))),
         Steps("determinations", "Determinations", tuple(gravity_steps(case))),
-        Steps("results", "Results", tuple(result_steps(case))),
+        Steps("worked", "From readings to results", tuple(result_steps(case))),
     )
     return tuple(one for one in parts if one.steps)
 

@@ -17,6 +17,10 @@ def working(case: Test) -> tuple[Steps, ...]:
     parts = (
         Steps("split", "Split on the sieves", tuple(split_steps(case))),
         Steps("particles", "Coarse particles", tuple(particle_steps(case))),
-        Steps("results", "Results", (*retained_steps(case), *mean_steps(case))),
+        Steps(
+            "worked",
+            "From readings to results",
+            (*retained_steps(case), *mean_steps(case)),
+        ),
     )
     return tuple(one for one in parts if one.steps)
