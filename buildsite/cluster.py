@@ -69,8 +69,9 @@ def scheduled(
     refuse_without_library()
     from distributed import Client
 
+    connect: Any = Client  # the library says the types of some of its calls only
     try:
-        client = Client(address, timeout=PATIENCE, set_as_default=False)
+        client = connect(address, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError) as error:
         raise EnvironmentFault(
             f"No scheduler answers at {address}: {error}.",
