@@ -14,7 +14,7 @@ CLASSIFIERS = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["proje
 ]
 PYTHONS = [re.sub(r".* :: ", "", line) for line in CLASSIFIERS]
 
-WHOLE = {"blocked", "has_effect", "rejected", "specimens"}
+WHOLE = {"blocked", "has_effect", "rejected", "specimens", "st_size"}
 """Attributes that hold whole numbers or truths."""
 
 COUNTS = {"len", "bool", "any", "all"}
