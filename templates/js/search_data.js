@@ -9,6 +9,8 @@ const told = new Map(); // name of a file of data: whom to tell of it
 const things = [];
 const tests = [];
 let columns = [];
+const waiting = new Set(); // whom to tell whenever a file has come
+const FRAME_MS = 20; // a browser draws within it
 let begun = null;
 
 /** A text of the data with the address that it leads to, ready to be compared. */
@@ -62,15 +64,29 @@ function loaded(name) {
   });
 }
 
+/** Load the files of some names at once; `tell` is called whenever one has come. */
+function all(names) {
+  return Promise.all(names.map((name) => loaded(name).then(tell)));
+}
+
+function tell() {
+  for (const more of waiting) more();
+}
+
+/** Load what is no test first: little, so that its answers are drawn before the rest. */
+async function loadAll() {
+  const data = await loaded("data");
+  columns = data.columns;
+  await all(data.things);
+  await new Promise((drawn) => setTimeout(drawn, FRAME_MS));
+  await all(data.tests);
+}
+
 /** Load everything once; `more` is called whenever a file of it has come. */
 async function load(more) {
-  begun ??= loaded("data").then((data) => {
-    columns = data.columns;
-    return [...data.things, ...data.tests].map(loaded);
-  });
-  const parts = await begun;
-  for (const part of parts) part.then(more, () => {});
-  await Promise.all(parts);
+  waiting.add(more);
+  begun ??= loadAll();
+  await begun;
 }
 
 self.archive = { load, things, tests, top, columns: () => columns };
