@@ -5,12 +5,12 @@ Plain data for pages and commands, without e-mail addresses.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from buildsite.archive.differences import FieldChange, ResultChange, why_not_computed
 from buildsite.archive.entries import Entry
-from buildsite.archive.identity import name_of
+from buildsite.archive.identity import group_of, name_of
 from buildsite.kinds.follows import Follow
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
@@ -129,6 +129,19 @@ def is_written(path: str) -> bool:
 
 KEPT_AS = (".html", ".json", ".pdf")
 """Suffixes of kept files."""
+
+
+def homes_of(paths: Iterable[str]) -> dict[tuple[str, str], list[str]]:
+    """
+    Return the paths that held each record or its issued files, by group and id.
+
+    >>> homes_of(["records/p/tests/HF-0117.yaml"])
+    {('test', 'hf-0117'): ['records/p/tests/HF-0117.yaml']}
+    """
+    found: dict[tuple[str, str], list[str]] = {}
+    for path in sorted(paths):
+        found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
+    return found
 
 
 def record_id(path: str) -> str:

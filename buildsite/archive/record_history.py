@@ -26,9 +26,9 @@ from buildsite.archive.edits import (
     change_of_place,
     codes_by_email,
     editor,
+    homes_of,
     is_written,
     reason_of,
-    record_id,
 )
 from buildsite.archive.entries import Shared
 from buildsite.archive.identity import group_asked, group_of, name_of
@@ -83,10 +83,7 @@ class RecordHistory:
     @cached_property
     def _homes(self) -> Mapping[Key, list[str]]:
         """Group and id → every path that ever held the record or its issued files."""
-        found: dict[Key, list[str]] = {}
-        for path in sorted(self._touching):
-            found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
-        return found
+        return homes_of(self._touching)
 
     @cached_property
     def laboratory(self) -> Any:

@@ -6,8 +6,7 @@ from functools import cached_property
 from hashlib import sha256
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.edits import record_id
-from buildsite.archive.identity import group_of
+from buildsite.archive.edits import homes_of
 from buildsite.archive.uncommitted import is_gone
 from buildsite.asked import Question, unasked
 from buildsite.building.inputs import BuildInputs
@@ -119,10 +118,7 @@ class Answers:
 
     @cached_property
     def _homes(self) -> Mapping[tuple[str, str], list[str]]:
-        found: dict[tuple[str, str], list[str]] = {}
-        for path in sorted(self._touches):
-            found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
-        return found
+        return homes_of(self._touches)
 
     @cached_property
     def _is_a_line(self) -> bool:
