@@ -1,11 +1,11 @@
 """Tests whose record was edited after its review, or that changed otherwise since."""
 
 from collections.abc import Callable, Mapping, Sequence
-from functools import lru_cache
 from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.differences import record_changes
+from buildsite.archive.entries import Shared
 from buildsite.archive.field_names import spoken
 from buildsite.archive.identity import name_of
 from buildsite.archive.record_history import RecordHistory
@@ -13,7 +13,7 @@ from buildsite.kinds.across import EDITED
 from buildsite.kinds.outcome import Outcome, flag_of
 from buildsite.record.commits import Commit, Past
 from buildsite.record.flags import Doubt, Flag, field_path
-from buildsite.record.source import read_source
+from buildsite.values import dataclass
 
 AFTER = ("accepted", "format", "reviewed", "status", "withdrawn")
 """Fields entered with a review or after it: not part of what is reviewed."""
@@ -43,10 +43,11 @@ def flags_of_edited(
         newest = past.commits[places[0]].id
         if len(places) == 1 and past.read(newest, file) == source.data:
             continue
-        then = review_commit(past, file, places, source.tree["reviewed"])
+        trees = Trees(past, archive.shared, file)
+        then = review_commit(trees, places, source.tree["reviewed"])
         if then is None:
             continue
-        doubt = edited_doubt(tree_at(past, then, file), source.tree)
+        doubt = edited_doubt(trees.at(then.id), source.tree)
         if doubt is not None:
             found[file] = (flag_of(EDITED, doubt, source),)
     return found
@@ -79,7 +80,8 @@ def records_changed(look: RecordHistory, made: Outcome) -> list[str]:
     """Return the records whose values changed in a test since its review."""
     file = made.file
     review = made.source.tree.get("reviewed")
-    commit = review_commit(look.past, file, look.touching.get(file, ()), review)
+    trees = Trees(look.past, look.shared, file)
+    commit = review_commit(trees, look.touching.get(file, ()), review)
     if not review or commit is None:
         return []
     then = look.state(commit.id, file, look.paths_relied_on(file)).outcome
@@ -93,28 +95,28 @@ def records_changed(look: RecordHistory, made: Outcome) -> list[str]:
     return sorted(names)
 
 
-def review_commit(
-    past: Past, file: str, places: Sequence[int], review: Any
-) -> Commit | None:
+@dataclass(frozen=True)
+class Trees:
+    """The text of a record at each commit, each read once."""
+
+    past: Past
+    shared: Shared
+    file: str
+
+    def at(self, commit: str) -> Tree:
+        """Return a record as it was at a commit."""
+        return self.shared.tree(self.file, self.past.read(commit, self.file) or b"")
+
+
+def review_commit(trees: Trees, places: Sequence[int], review: Any) -> Commit | None:
     """Return the commit that added a review to a record; None if no commit has it."""
     found: Commit | None = None
     for place in places:
-        commit = past.commits[place]
-        if tree_at(past, commit, file).get("reviewed") != review:
+        commit = trees.past.commits[place]
+        if trees.at(commit.id).get("reviewed") != review:
             break
         found = commit
     return found
-
-
-def tree_at(past: Past, commit: Commit, file: str) -> Tree:
-    """Return a record as it was at a commit."""
-    return tree_of(file, past.read(commit.id, file) or b"")
-
-
-@lru_cache(256)
-def tree_of(file: str, data: bytes) -> Tree:
-    """Read the text of a record, once for all that is asked of it in turn."""
-    return read_source(file, data).tree
 
 
 def edited_doubt(then: Tree, now: Tree) -> Doubt | None:

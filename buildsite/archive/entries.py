@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from buildsite.archive.identity import kind_of, misplaced
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Flag
 from buildsite.record.issued import Issued, kept_result, read_issued
 from buildsite.record.source import Source, read_source
@@ -80,6 +81,7 @@ class Shared:
     """
 
     entries: dict[str, dict[bytes, Entry]] = field(default_factory=dict)
+    trees: dict[str, dict[bytes, Tree]] = field(default_factory=dict)
     chains: dict[str, dict[bytes, Chain]] = field(default_factory=dict)
     results: dict[str, dict[bytes, Mapping[str, Any]]] = field(default_factory=dict)
     outcomes: dict[str, dict[str, list[tuple[tuple[Flag, ...], Outcome]]]] = field(
@@ -91,6 +93,16 @@ class Shared:
         held = self.entries.setdefault(file, {})
         if data not in held:
             held[data] = read_entry(file, data)
+        return held[data]
+
+    def tree(self, file: str, data: bytes) -> Tree:
+        """Return the text of one file, read once and without its types."""
+        read = self.entries.get(file, {}).get(data)
+        if read is not None:
+            return read.source.tree
+        held = self.trees.setdefault(file, {})
+        if data not in held:
+            held[data] = read_source(file, data).tree
         return held[data]
 
     def chain(self, name: str, data: bytes) -> Chain:
@@ -135,5 +147,11 @@ class Shared:
     def forget(self, files: Collection[str]) -> None:
         """Forget some files: an archive may hold thousands."""
         for name in files:
-            for held in (self.entries, self.chains, self.results, self.outcomes):
+            for held in (
+                self.entries,
+                self.trees,
+                self.chains,
+                self.results,
+                self.outcomes,
+            ):
                 held.pop(name, None)

@@ -10,15 +10,14 @@ from buildsite.archive.differences import record_changes
 from buildsite.archive.edited_after_review import (
     AFTER,
     NAMED,
+    Trees,
     flags_of_edited,
-    tree_at,
-    tree_of,
 )
 from buildsite.archive.field_names import spoken
 from buildsite.kinds.across import CHECKED_BY_TYPIST, EDITED_AFTER_CHECK
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.changes import Change
-from buildsite.record.commits import Past
+from buildsite.record.commits import Commit, Past
 from buildsite.record.flags import Doubt, Field, Flag, Known, field_path
 from buildsite.record.source import Source
 from buildsite.values import dataclass
@@ -43,7 +42,7 @@ class Checked:
     """A record whose entry was checked, and git's past of it, the newest first."""
 
     source: Source
-    past: Past
+    trees: Trees
     places: Sequence[int]
 
     @property
@@ -51,15 +50,17 @@ class Checked:
         """Return who checked the entry."""
         return checker(self.source.tree)
 
+    def commit(self, i: int) -> Commit:
+        """Return one of its commits."""
+        return self.trees.past.commits[self.places[i]]
+
     def tree(self, i: int) -> Tree:
         """Return the record as it was at one of its commits."""
-        return tree_at(self.past, self.past.commits[self.places[i]], self.source.file)
+        return self.trees.at(self.commit(i).id)
 
     def trees_before(self, i: int) -> list[Tree]:
         """Return the record on which a commit was made: of a merge, those it joined."""
-        parents, file = self.past.commits[self.places[i]].parents, self.source.file
-        read = (self.past.read(parent, file) or b"" for parent in parents)
-        return [tree_of(file, data) for data in read]
+        return [self.trees.at(parent) for parent in self.commit(i).parents]
 
     @cached_property
     def since(self) -> int | None:
@@ -87,7 +88,9 @@ def flags_of_entry(
         source, places = archive.entry(file).source, touched.get(file, ())
         if not checker(source.tree) or not places:
             continue
-        doubts = entry_doubts(Checked(source, past, places))
+        doubts = entry_doubts(
+            Checked(source, Trees(past, archive.shared, file), places)
+        )
         flags = tuple(flag_of(known, doubt, source) for known, doubt in doubts)
         if flags:
             found[file] = flags
@@ -149,8 +152,7 @@ def entry_doubts(checked: Checked) -> Iterator[tuple[Known, Doubt]]:
 def entered_by_checker(checked: Checked) -> Iterator[Change]:
     """Yield the readings that the checker entered, up to the check."""
     for i in range(checked.since or 0, len(checked.places)):
-        commit = checked.past.commits[checked.places[i]]
-        if commit.trailers.get("entered-by") == checked.code:
+        if checked.commit(i).trailers.get("entered-by") == checked.code:
             before = checked.trees_before(i) or [{}]
             yield from readings_changed(before[0], checked.tree(i))
 

@@ -56,6 +56,10 @@ class Work:
     sources: SiteSources
 
 
+HELD = 300
+"""Records that a process holds from the survey to their pages, 50 KB each; others are
+read again."""
+
 _WORK: list[Work] = []
 """Set once, when a process starts."""
 
@@ -90,6 +94,8 @@ def survey(work: Work, file: str) -> Surveyed:
         if look is not None:
             found = flags_of_history(archive, [file], look.past, look.touching)
             flags = found.get(file, ())
+    if len(archive.shared.entries) > HELD:
+        archive.forget(file)
     return Surveyed(file, traces[0] if traces else None, flags, noted(work, asked))
 
 
