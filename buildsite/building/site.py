@@ -8,7 +8,6 @@ from itertools import chain
 from secrets import token_hex
 
 from buildsite import software, workers
-from buildsite.archive import issued_flags
 from buildsite.archive.across import (
     compared,
     flags_across,
@@ -17,14 +16,12 @@ from buildsite.archive.across import (
     repeat_pairs,
     words_by_file,
 )
-from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.other_curves import stands, with_other_curves
-from buildsite.archive.record_history import RecordHistory
-from buildsite.archive.states import archive_at
-from buildsite.asked import ask, questions
+from buildsite.asked import ask
 from buildsite.building.answers import listed, short
 from buildsite.building.chains import chains_of
+from buildsite.building.index_pages import index_pages
 from buildsite.building.inputs import BuildInputs
 from buildsite.building.plan import Plan
 from buildsite.building.steps import Steps
@@ -40,13 +37,9 @@ from buildsite.files import Stage, Written
 from buildsite.history.run import Checkout
 from buildsite.kinds.neighbors import Found
 from buildsite.kinds.traces import Repeated, Trace
-from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.news import collect_news
-from buildsite.pages.indexes.site_pages import index_files
-from buildsite.pages.page import site_of
 from buildsite.pages.rows import Row
 from buildsite.progress import Progress
-from buildsite.record.flags import Flag, Severity
+from buildsite.record.flags import Flag
 from buildsite.workers import ChunkMap
 
 Flags = tuple[Flag, ...]
@@ -59,10 +52,7 @@ Compared = tuple[dict[str, Flags], dict[str, tuple[str, ...]]]
 SURVEYED, COMPARED = form_of(Surveyed), form_of(Compared)
 PAIR, FOUND = form_of(Repeated | None), form_of(Found | None)
 FILES, TRUTH = form_of(tuple[str, ...]), form_of(bool)
-ROW, NUMBER = form_of(Row), form_of(int)
-
-INDEXES = "indexes"
-"""The step of all pages other than those of single tests."""
+ROW = form_of(Row)
 
 
 class SiteBuild:
@@ -164,7 +154,7 @@ class SiteBuild:
 
     def _overlaid(self) -> tuple[str, ...]:
         """Return the tests with another curve of their soil, by file."""
-        archive, traces = self.archive, self._asked_traces()
+        archive, traces = self.archive, self.asked_traces()
 
         def may_be_used(file: str) -> bool:
             make = partial(stands, archive, file)
@@ -174,14 +164,15 @@ class SiteBuild:
             sorted(with_other_curves(archive, traces, self.shown, may_be_used))
         )
 
-    def _asked_traces(self) -> list[Trace]:
+    def asked_traces(self) -> list[Trace]:
+        """Return the traces of all tests, and ask for each."""
         ask("files", "test", "")
         for file in self.tests:
             ask("trace", file)
         return self.traces
 
     def _compared(self) -> Compared:
-        steps, archive, traces = self.steps, self.archive, self._asked_traces()
+        steps, archive, traces = self.steps, self.archive, self.asked_traces()
         archive.traces = traces
         pairs = tuple(self._pairs(traces))
         fill = [
@@ -241,38 +232,9 @@ class SiteBuild:
 
     def indexes(self, stage: Stage) -> Iterator[Written]:
         """Write all other pages, unless nothing that any of them shows has changed."""
-        steps = self.steps
         self.progress.stage("making the other pages")
-        if steps.stands(INDEXES):
-            self.built.errors = steps.read(INDEXES, NUMBER)
-            yield from steps.left(INDEXES)
-            return
-        files: list[Written] = []
-        with questions() as asked:
-            for question in ("rows", "head", "listing-flags"):
-                ask(question)
-            self.archive.traces = self._asked_traces()
-            rows = self.rows
-            for path, data in index_files(self._context(rows)):
-                files.append(self.inputs.put(stage, path, data))
-                yield files[-1]
-            errors = errors_of(self.inputs, self.archive, rows)
-        self.built.errors = errors
-        steps.keep(INDEXES, NUMBER, errors, asked, files)
-
-    def _context(self, rows: tuple[Row, ...]) -> IndexContext:
-        """Return what the index pages are made of."""
-        inputs, archive = self.inputs, self.archive
-        released = inputs.released
-        if released is not None:
-            samples = frozenset(row.sample for row in rows)
-            released = replace(released, samples=samples)
-        return IndexContext(
-            site_of(archive, inputs.options, released),
-            rows,
-            (*inputs.files.flags, *archive.strays()),
-            tuple(collect_news(archive, rows, inputs.history)),
-            history_of(inputs, archive),
+        self.built.errors = yield from index_pages(
+            self.inputs, self.archive, self.steps, stage, self
         )
 
 
@@ -334,29 +296,3 @@ class Pools:
 
             return scheduled(self._scheduler, start_work, self._given, token_hex())
         return workers.workers(jobs, start_work, self._given)
-
-
-def history_of(inputs: BuildInputs, archive: Archive) -> RecordHistory | None:
-    """Return the history of records for index pages; None for a released site."""
-    past = inputs.history
-    if past is None or inputs.released is not None:
-        return None
-    return RecordHistory(past, partial(archive_at, past), shared=archive.shared)
-
-
-def errors_of(inputs: BuildInputs, archive: Archive, rows: Sequence[Row]) -> int:
-    """Count the complete tests with an error, and the other files with one."""
-    stray = (*inputs.files.flags, *archive.strays())
-    flags = (*stray, *issued_flags.issue_flags_among(rows))
-    return sum(row.blocked for row in rows) + count_broken(archive, flags)
-
-
-def count_broken(archive: Archive, flags: Sequence[Flag]) -> int:
-    """Count the files other than tests that have an error or can't be read."""
-    tests = set(archive.files("test"))
-    others = [file for file in archive.names if file not in tests]
-    wrong = sum(
-        any(flag.severity is Severity.ERROR for flag in archive.flags(file))
-        for file in others
-    )
-    return wrong + len({flag.file for flag in flags})

@@ -6,7 +6,6 @@ from functools import cached_property
 from types import MappingProxyType
 
 from buildsite.archive.field_tests import FieldControl, field_control
-from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.uncommitted import is_uncommitted
 from buildsite.asked import ask
 from buildsite.exports import datapackage, feed, results_csv, results_json
@@ -39,7 +38,6 @@ class IndexContext:
     rows: tuple[Row, ...]
     file_flags: tuple[Flag, ...] = ()
     news: tuple[News, ...] = ()
-    look: RecordHistory | None = None
     groups: dict[str, dict[str, list[Row]]] = field(default_factory=dict, init=False)
     controls: dict[str, FieldControl | None] = field(default_factory=dict, init=False)
 
