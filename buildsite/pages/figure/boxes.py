@@ -4,10 +4,10 @@ Boxes, line segments, and the size of text.
 Widths are for a wide face, so that text in a narrower face of the reader's fits too.
 """
 
-from collections.abc import Iterator, Sequence
-from functools import cache
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache, lru_cache
 from itertools import pairwise
-from math import fsum, hypot
+from math import fsum, hypot, inf
 from textwrap import wrap
 from typing import NamedTuple
 
@@ -16,9 +16,9 @@ class Spot(NamedTuple):
     x: float
     y: float
 
-    def within(self, box: "Box") -> bool:
-        """Whether it is in a box or on its edge."""
-        return box.left <= self.x <= box.right and box.bottom <= self.y <= box.top
+
+Edges = tuple[float, float, float, float]
+"""Left, bottom, right and top of a box: most boxes are tried, and few are kept."""
 
 
 class Box(NamedTuple):
@@ -31,20 +31,11 @@ class Box(NamedTuple):
         """Return the box with a margin."""
         return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
 
-    def holds(self, other: "Box") -> bool:
+    def holds(self, other: Edges) -> bool:
         """Whether another box is inside."""
-        return (
-            self.left <= other.left
-            and self.bottom <= other.bottom
-            and other.right <= self.right
-            and other.top <= self.top
-        )
-
-    def away(self, spot: Spot) -> float:
-        """Return the distance of a spot from the box; 0 inside."""
-        across = max(self.left - spot.x, 0.0, spot.x - self.right)
-        along = max(self.bottom - spot.y, 0.0, spot.y - self.top)
-        return hypot(across, along)
+        a, b, c, d = self
+        left, bottom, right, top = other
+        return a <= left and b <= bottom and right <= c and top <= d
 
 
 class Segment(NamedTuple):
@@ -80,14 +71,17 @@ def cut(segment: Segment, box: Box) -> Segment | None:
     return Segment(Spot(x + low * dx, y + low * dy), Spot(x + high * dx, y + high * dy))
 
 
-def crosses(path: Sequence[Spot], box: Box) -> bool:
+def crosses(path: Sequence[Spot], box: Edges) -> bool:
     """
     Return whether a part of a path is inside a box; as `cut`, without the part.
 
-    >>> crosses([Spot(0, 0), Spot(5, 5), Spot(10, 0)], Box(8, 1, 9, 10))
+    >>> crosses([Spot(0, 0), Spot(5, 5), Spot(10, 0)], (8, 1, 9, 10))
     True
     """
     left, bottom, right, top = box
+    for x, y in path:  # most that cross have a spot inside
+        if left < x < right and bottom < y < top:
+            return True
     for (x, y), (to_x, to_y) in pairwise(path):
         if (x <= left and to_x <= left) or (x >= right and to_x >= right):
             continue
@@ -95,16 +89,35 @@ def crosses(path: Sequence[Spot], box: Box) -> bool:
             continue
         if left <= x <= right and bottom <= y <= top:
             return True
-        if cut(Segment(Spot(x, y), Spot(to_x, to_y)), box) is not None:
+        if cut(Segment(Spot(x, y), Spot(to_x, to_y)), Box(*box)) is not None:
             return True
     return False
 
 
-def apart(one: Box, other: Box) -> float:
+def apart(one: Edges, other: Edges) -> float:
     """Return the distance of two boxes; 0 where they meet."""
     a, b, c, d = one
     left, bottom, right, top = other
-    return hypot(max(a - right, 0.0, left - c), max(b - top, 0.0, bottom - d))
+    across = a - right if a > right else left - c if left > c else 0.0
+    along = b - top if b > top else bottom - d if bottom > d else 0.0
+    return hypot(across, along)
+
+
+def away(box: Edges, spots: Iterable[Spot]) -> float:
+    """
+    Return the distance of the nearest of some spots from a box; 0 inside.
+
+    >>> away((0, 0, 10, 10), [Spot(13, 14), Spot(5, 12)])
+    2.0
+    """
+    left, bottom, right, top = box
+    nearest = inf
+    for x, y in spots:
+        across = left - x if x < left else x - right if x > right else 0.0
+        along = bottom - y if y < bottom else y - top if y > top else 0.0
+        if across < nearest and along < nearest:
+            nearest = min(nearest, hypot(across, along))
+    return nearest
 
 
 PIECE = 8
@@ -156,6 +169,7 @@ def text_size(lines: Sequence[str]) -> Size:
     return max(map(text_width, lines)), LINE * len(lines)
 
 
+@lru_cache(1 << 10)
 def shapes(text: str, breaks: str) -> tuple[tuple[str, ...], ...]:
     """
     Return ways to set a label: in one line, in two, or a word or two in each.

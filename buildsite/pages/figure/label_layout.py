@@ -5,17 +5,16 @@ Lengths are in points of the figure, from its lower left corner.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import field
 from math import fsum
 
 from buildsite.kinds.sheet import Dot, Line, Plot
 from buildsite.pages.figure.boxes import (
     Box,
+    Edges,
     Segment,
-    Size,
     Spot,
     around,
-    crosses,
+    away,
     cut,
     pieces,
     shapes,
@@ -23,16 +22,14 @@ from buildsite.pages.figure.boxes import (
 )
 from buildsite.pages.figure.offered_boxes import (
     AXES,
-    GAP,
     PEAKS,
     RADIUS,
-    STRIP,
     box_above,
-    box_anywhere,
     boxes_around,
     boxes_beside,
 )
 from buildsite.pages.figure.paths import arrow, clipped
+from buildsite.pages.figure.taken import Taken
 from buildsite.values import dataclass
 
 
@@ -71,37 +68,8 @@ def spot(plot: Plot, dot: Dot) -> Spot:
     return spots(plot, [dot.x], [dot.y])[0]
 
 
-@dataclass
-class Taken:
-    """Space that labels must not cover; lines stay while labels are placed."""
-
-    lines: list[tuple[Box, Sequence[Spot]]]  # short pieces, each in the box around it
-    boxes: list[Box]  # marks, and labels already placed
-    covered: set[Box] = field(default_factory=set)  # what is known not to be free
-
-    def free(self, box: Box) -> bool:
-        """Whether a label fits there."""
-        if not (AXES.holds(box) or STRIP.holds(box)):
-            return False
-        left, bottom, right, top = box
-        left, bottom, right, top = left - GAP, bottom - GAP, right + GAP, top + GAP
-        # The next box tried is near and crosses the same obstacle, so test that first.
-        for i, (a, b, c, d) in enumerate(self.boxes):
-            if a < right and c > left and b < top and d > bottom:
-                if i:
-                    self.boxes.insert(0, self.boxes.pop(i))
-                return False
-        for i, ((a, b, c, d), way) in enumerate(self.lines):
-            if a >= right or c <= left or b >= top or d <= bottom:
-                continue
-            if crosses(way, Box(left, bottom, right, top)):
-                self.lines.insert(0, self.lines.pop(i))
-                return False
-        return True
-
-    def anywhere(self, targets: Sequence[Spot], size: Size) -> Iterator[Box]:
-        """Yield the nearest place on the whole figure, if there is one."""
-        return box_anywhere(targets, size, self.free, self.covered)
+Offer = tuple[tuple[str, ...], Iterable[Edges]]
+"""The lines of a label, and boxes for it, the best first."""
 
 
 def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
@@ -143,7 +111,7 @@ def place_peak_label(
     """
     ways = pair_shapes(text)
     room = RADIUS["peak"] + 2
-    offered: list[tuple[tuple[str, ...], Iterable[Box]]] = [
+    offered: list[Offer] = [
         (shape, allowed(boxes_around(at, text_size(shape), room), within))
         for shape in ways
     ]
@@ -151,9 +119,9 @@ def place_peak_label(
     return first_free("peak", [at], offered, taken)
 
 
-def allowed(boxes: Iterable[Box], within: Box | None) -> Iterator[Box]:
+def allowed(boxes: Iterable[Edges], within: Box | None) -> Iterable[Edges]:
     """Return the boxes that lie in another, if there is one."""
-    return (box for box in boxes if within is None or within.holds(box))
+    return boxes if within is None else filter(within.holds, boxes)
 
 
 def place_number(dot: Dot, at: Spot, taken: Taken) -> Label | None:
@@ -166,15 +134,15 @@ def place_number(dot: Dot, at: Spot, taken: Taken) -> Label | None:
 def first_free(
     kind: str,
     targets: Sequence[Spot],
-    offered: Iterable[tuple[tuple[str, ...], Iterable[Box]]],
+    offered: Iterable[Offer],
     taken: Taken,
 ) -> Label | None:
     """Return a label in the first free box, and mark that box as taken."""
     for lines, boxes in offered:
-        for box in boxes:
-            if taken.free(box):
-                taken.boxes.append(box)
-                return Label(lines, box, kind, min(map(box.away, targets)))
+        for edges in filter(taken.free, boxes):
+            box = Box(*edges)
+            taken.boxes.append(box)
+            return Label(lines, box, kind, away(box, targets))
     return None
 
 
@@ -272,6 +240,11 @@ def layout(plot: Plot) -> Layout:
     return Layout(tuple(ways), tuple(marks), labels)
 
 
+def nearest(path: Sequence[Spot], box: Box) -> Spot:
+    """Return the place of a path that is nearest to a box."""
+    return min(path, key=lambda at: away(box, [at]))
+
+
 def leaders(
     paths: Sequence[Path], labels: Sequence[Label]
 ) -> Iterator[tuple[str, tuple[Spot, ...]]]:
@@ -281,7 +254,7 @@ def leaders(
         path = named.get(label.text[0])
         if path is None or label.kind != "line" or label.away <= FAR:
             continue
-        end = min(path, key=label.box.away)
+        end = nearest(path, label.box)
         left, bottom, right, top = label.box.grown(1.0)
         start = Spot(min(max(end.x, left), right), min(max(end.y, bottom), top))
         way = Segment(start, end)

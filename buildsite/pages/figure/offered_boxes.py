@@ -6,10 +6,18 @@ Lengths are in points of the figure, from its lower left corner.
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache
-from itertools import product
-from math import hypot, inf
+from math import inf
 
-from buildsite.pages.figure.boxes import Box, Size, Spot, apart, around, pieces
+from buildsite.pages.figure.boxes import (
+    Box,
+    Edges,
+    Size,
+    Spot,
+    apart,
+    around,
+    away,
+    pieces,
+)
 
 WIDTH, HEIGHT = 400.0, 320.0
 GAP = 3.0
@@ -56,27 +64,24 @@ def label_offsets(wide: float, tall: float, room: float) -> tuple[Spot, ...]:
         for dx in range(-12, 13):
             left = -wide / 2 + dx * (wide / 2 + room + GAP + 24) / 12
             bottom = -tall / 2 + dy * (tall / 2 + room + GAP + 30) / 9
-            away = Box(left, bottom, left + wide, bottom + tall).away(here)
-            if away >= room:
-                cost = away + abs(dx) * 0.4 + (4.0 if dy < 0 else 0.0)
+            far = away((left, bottom, left + wide, bottom + tall), [here])
+            if far >= room:
+                cost = far + abs(dx) * 0.4 + (4.0 if dy < 0 else 0.0)
                 found.append((cost, left, bottom))
     return tuple(Spot(left, bottom) for _, left, bottom in sorted(found))
 
 
-def boxes_around(target: Spot, size: Size, room: float) -> Iterator[Box]:
+def boxes_around(target: Spot, size: Size, room: float) -> Iterator[Edges]:
     """Return boxes around a spot, nearest first."""
     wide, tall = size
+    at_x, at_y = target
     for x, y in label_offsets(wide, tall, room):
-        left, bottom = target.x + x, target.y + y
-        yield Box(left, bottom, left + wide, bottom + tall)
-
-
-ROWS = 21
-"""Boxes above each other in the grid of those all over the figure; as many beside."""
+        left, bottom = at_x + x, at_y + y
+        yield left, bottom, left + wide, bottom + tall
 
 
 @cache
-def grid(wide: float, tall: float) -> tuple[Box, ...]:
+def grid(wide: float, tall: float) -> tuple[Edges, ...]:
     """Return boxes of a size all over the figure."""
     ground = AXES.grown(-INSET)
     spare_x = ground.right - ground.left - wide
@@ -84,44 +89,38 @@ def grid(wide: float, tall: float) -> tuple[Box, ...]:
     corners = [
         (ground.left + spare_x * i / 20, ground.bottom + spare_y * k / 20)
         for i in range(21)
-        for k in range(ROWS)
+        for k in range(21)
     ]
-    return tuple(Box(x, y, x + wide, y + tall) for x, y in corners)
+    return tuple((x, y, x + wide, y + tall) for x, y in corners)
 
 
 def box_anywhere(
-    targets: Sequence[Spot], size: Size, free: Callable[[Box], bool], covered: set[Box]
-) -> Iterator[Box]:
+    targets: Sequence[Spot],
+    boxes: set[Edges],
+    free: Callable[[Edges], bool],
+) -> Iterator[Edges]:
     """
     Yield the free box that is nearest, all over the figure, if there is no room nearby.
 
     Boxes are looked at by their distance from the box around all targets, which is the
-    least that their own can be, until no other can be nearer. Those known to be
-    `covered` are passed over, and others that are not free are added to them.
+    least that their own can be, until no other can be nearer. Those that are not free
+    are taken out of `boxes`: they need not be looked at for another label.
     """
-    left, bottom, right, top = around(targets)
-    every = grid(*size)
-    across = [max(box.left - right, 0.0, left - box.right) for box in every[::ROWS]]
-    along = [max(box.bottom - top, 0.0, bottom - box.top) for box in every[:ROWS]]
-    boxes = [
-        (hypot(dx, dy), box)
-        for (dx, dy), box in zip(product(across, along), every, strict=True)
-        if box not in covered
-    ]
+    whole = around(targets)
     near = [(around(piece), piece) for piece in pieces(targets)]
     nearest, found = inf, None
-    for least, box in sorted(boxes):
+    for least, box in sorted([(apart(box, whole), box) for box in boxes]):
         if least > nearest + ROUNDING:
             break
         if not free(box):
-            covered.add(box)
+            boxes.remove(box)
             continue
-        away = nearest + ROUNDING
+        far = nearest + ROUNDING
         for part, piece in near:
-            if apart(box, part) <= away:
-                away = min(away, min([box.away(at) for at in piece]))
-        if found is None or (away, box) < (nearest, found):
-            nearest, found = away, box
+            if apart(box, part) <= far:
+                far = min(far, away(box, piece))
+        if found is None or (far, box) < (nearest, found):
+            nearest, found = far, box
     if found is not None:
         yield found
 
@@ -130,27 +129,27 @@ ROUNDING = 1e-6
 """What two ways to the same distance may differ by. [points]"""
 
 
-def boxes_beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
+def boxes_beside(path: Sequence[Spot], size: Size) -> Iterator[Edges]:
     """
     Return boxes along a line that falls to the right, the upper end first.
 
     First above and to the right, where no point can be, then below and to the left.
     """
     wide, tall = size
-    aside, apart = GAP, GAP + 0.5
+    aside, above = GAP, GAP + 0.5
     falling = path if path[0].y >= path[-1].y else path[::-1]
     for x, y in falling:
-        left, bottom = x + aside, y + apart
-        yield Box(left, bottom, left + wide, bottom + tall)
+        left, bottom = x + aside, y + above
+        yield left, bottom, left + wide, bottom + tall
     for x, y in falling:
-        right, top = x - aside, y - apart
-        yield Box(right - wide, top - tall, right, top)
+        right, top = x - aside, y - above
+        yield right - wide, top - tall, right, top
 
 
-def box_above(path: Sequence[Spot], size: Size) -> Iterator[Box]:
+def box_above(path: Sequence[Spot], size: Size) -> Iterator[Edges]:
     """Return the box above the axes, where a line leaves them."""
     wide, tall = size
     end = max(path, key=lambda at: at.y)
     if end.y > AXES.top - 1.0:
         left = min(max(end.x, STRIP.left), STRIP.right - wide)
-        yield Box(left, STRIP.bottom, left + wide, STRIP.bottom + tall)
+        yield left, STRIP.bottom, left + wide, STRIP.bottom + tall

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import hypot
 
-from buildsite.pages.figure.boxes import Box, Segment, Spot, cut
+from buildsite.pages.figure.boxes import Box, Segment, Spot, around, cut
 
 CLEAR = 5.0
 """Distance of both ends from the middle of the marks. [points]"""
@@ -15,7 +15,7 @@ HEAD = 5.0
 
 def clipped(path: Sequence[Spot], box: Box) -> Iterator[tuple[Spot, ...]]:
     """Return the parts of a path inside a box."""
-    if len(path) > 1 and all(at.within(box) for at in path):
+    if len(path) > 1 and box.holds(around(path)):
         yield tuple(path)
         return
     part: list[Spot] = []

@@ -11,7 +11,15 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.textpath import TextPath
 
 from buildsite.kinds.sheet import Plot
-from buildsite.pages.figure.boxes import SIZE, Box, Segment, Spot, cut, text_width
+from buildsite.pages.figure.boxes import (
+    SIZE,
+    Box,
+    Segment,
+    Spot,
+    away,
+    cut,
+    text_width,
+)
 from buildsite.pages.figure.label_layout import Label, Layout, layout, mark_box
 from buildsite.pages.figure.offered_boxes import AXES, STRIP
 from tests.archives import sound
@@ -75,7 +83,7 @@ def test_a_lines_label_stands_beside_its_line() -> None:
         ways = [path for kind, path in laid.paths if kind == "air-voids"]
         for label in laid.labels:
             if label.kind == "line":
-                assert min(label.box.away(at) for path in ways for at in path) < 45
+                assert min(away(label.box, path) for path in ways) < 45
 
 
 def test_the_label_above_the_axes_clears_their_name() -> None:
@@ -145,7 +153,7 @@ def test_what_is_cut_out_lies_in_the_box(
     found = cut(Segment(Spot(x, y), Spot(right, up)), SQUARE)
 
     if found is not None:
-        assert all(SQUARE.grown(1e-6).away(end) == 0 for end in found)
+        assert all(away(SQUARE.grown(1e-6), [end]) == 0 for end in found)
 
 
 def test_of_thousands_of_points_a_hundred_are_numbered() -> None:
