@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from math import fsum, sqrt
+from operator import mul
 
 
 def solve(matrix: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
@@ -38,16 +39,16 @@ def solve(matrix: Sequence[Sequence[float]], right: Sequence[float]) -> list[flo
         heads = [abs(row[column]) for row in rows[column:]]
         best = column + heads.index(max(heads))
         rows[column], rows[best] = rows[best], rows[column]
-        pivot = rows[column]
-        head = pivot[column]
+        head, *tail = rows[column][column:]
         for row in rows[column + 1 :]:
             share = row[column] / head
-            for j in range(column + 1, size + 1):
-                row[j] -= share * pivot[j]
+            row[column + 1 :] = [
+                a - share * b for a, b in zip(row[column + 1 :], tail, strict=True)
+            ]
     found = [0.0] * size
     for i in reversed(range(size)):
         row = rows[i]
-        known = fsum([row[j] * found[j] for j in range(i + 1, size)])
+        known = fsum(map(mul, row[i + 1 : size], found[i + 1 :]))
         found[i] = (row[size] - known) / row[i]
     return found
 

@@ -216,7 +216,7 @@ class Fits:
     def __init__(self, points: Points, solids: Solids | None) -> None:
         self.points = tuple(points)
         self._solids = solids
-        self._ordered = sorted(points)
+        self._ordered = tuple(sorted(points))
         self._places = places(self._ordered)
         self._drawn: dict[str, Curve | NoPeak] = {}
 
@@ -229,6 +229,11 @@ class Fits:
     def top(self) -> Top | None:
         """Return the points near the highest, and their parabola."""
         return near_top(self._places)
+
+    @cached_property
+    def _doubt(self) -> Unfit | None:
+        """Why the points bracket no peak, whatever the curve type."""
+        return doubt_of_points(self._places)
 
     def fit(self, name: str) -> Curve | NoPeak:
         """Return the curve of a type in `FORMS` or of ``auto``, or why none."""
@@ -262,7 +267,7 @@ class Fits:
         if len(found) < form.least:
             needs = f"this curve type needs {form.least} or more"
             return self._too_few(name, name, needs)
-        doubt = doubt_of_points(found)
+        doubt = self._doubt
         drawn = form.through(self._ordered, self._solids)
         if isinstance(drawn, Unfit):
             doubt, line = doubt or drawn, _straight(found)

@@ -133,7 +133,7 @@ def parabola_through_three(points: Points, solids: Solids | None) -> Line | Unfi
         [kg/m³ over %]
     """
     del solids
-    found = places(points)
+    found = list(places(points))
     slopes = akima_slopes(found)
     top = max(range(len(found)), key=lambda i: found[i][1])
     if not 0 < top < len(found) - 1:

@@ -2,6 +2,7 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from math import fsum
 
@@ -29,8 +30,12 @@ class Piecewise:
         """Water contents at its two ends [%]."""
         return self.places[0], self.places[-1]
 
-    def powers(self, i: int) -> tuple[float, float, float, float]:
-        """Piece ``i`` as powers of the distance from its drier end, constant first."""
+    @cached_property
+    def pieces(self) -> tuple[tuple[float, float, float, float], ...]:
+        """Each as powers of the distance from its drier end, constant first."""
+        return tuple(map(self._powers, range(len(self.places) - 1)))
+
+    def _powers(self, i: int) -> tuple[float, float, float, float]:
         width = self.places[i + 1] - self.places[i]
         steep = (self.densities[i + 1] - self.densities[i]) / width
         here, there = self.slopes[i], self.slopes[i + 1]
@@ -40,7 +45,7 @@ class Piecewise:
 
     def is_parabola(self, i: int) -> bool:
         """Whether the cube of piece ``i`` adds no more than rounding."""
-        constant, _, _, cube = self.powers(i)
+        constant, _, _, cube = self.pieces[i]
         width = self.places[i + 1] - self.places[i]
         return abs(cube) * width**3 < FLAT * abs(constant)
 
@@ -53,20 +58,20 @@ class Piecewise:
     def __call__(self, water_content: float) -> float:
         """Dry density on the curve [kg/m³]."""
         i, t = self.piece(water_content)
-        a, b, c, d = self.powers(i)
+        a, b, c, d = self.pieces[i]
         return a + t * (b + t * (c + t * d))
 
     def slope(self, water_content: float) -> float:
         """Slope of the curve [kg/m³ over %]."""
         i, t = self.piece(water_content)
-        _, b, c, d = self.powers(i)
+        _, b, c, d = self.pieces[i]
         return b + t * (2 * c + t * 3 * d)
 
     def turns(self) -> tuple[float, ...]:
         """Water contents inside the span where the curve turns [%]."""
         found = set()
         for i, (left, right) in enumerate(pairwise(self.places)):
-            _, b, c, d = self.powers(i)
+            _, b, c, d = self.pieces[i]
             width = right - left
             # A turn at a place must not be lost between its two pieces by rounding.
             hair = 1e-12 * width
@@ -131,7 +136,7 @@ def together(points: Points) -> list[list[tuple[float, float]]]:
     return groups
 
 
-def places(points: Points) -> list[tuple[float, float]]:
+def places(points: Points) -> tuple[tuple[float, float], ...]:
     """
     Return points, those at one water content (within `SAME`) merged to their mean.
 
@@ -142,18 +147,24 @@ def places(points: Points) -> list[tuple[float, float]]:
 
     Returns
     -------
-    list of tuple of float
+    tuple of tuple of float
         Water content [%] and dry density, by water content. [kg/m³]
 
     Examples
     --------
     >>> places([(10.0, 1900.0), (10.0, 1910.0), (12.0, 1950.0)])
-    [(10.0, 1905.0), (12.0, 1950.0)]
+    ((10.0, 1905.0), (12.0, 1950.0))
     """
-    return [
+    return _places(tuple(points))
+
+
+@lru_cache(8)
+def _places(points: Points) -> tuple[tuple[float, float], ...]:
+    """Return them once: every curve type asks it of the same points."""
+    return tuple(
         (fsum(w for w, _ in group) / len(group), fsum(d for _, d in group) / len(group))
         for group in together(points)
-    ]
+    )
 
 
 def steeps_between(found: Points) -> list[float]:

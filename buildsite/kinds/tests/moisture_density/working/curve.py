@@ -95,7 +95,7 @@ def fitted_steps(case: Test, curve: Curve) -> Iterator[Step]:
 
 def piece_steps(case: Test, line: Piecewise, i: int, x: float) -> Iterator[Step]:
     """Yield the cubic between two places that has the peak, `x` from the drier one."""
-    powers = line.powers(i)
+    powers = line.pieces[i]
     start, end = line.places[i], line.places[i + 1]
     yield coefficient_step(
         case,

@@ -36,7 +36,7 @@ def parabola_steps(case: Test, line: Piecewise, i: int) -> Iterator[Step]:
         waters = [water for water, _ in case.values.fits.places]
         k = i if line.places[i] in waters else i + 1
         top = waters.index(line.places[k])
-        powers = (line.densities[k], line.slopes[k], line.powers(i)[2])
+        powers = (line.densities[k], line.slopes[k], line.pieces[i][2])
         yield from through_three(case, top, powers)
     else:
         top, powers = found.place, found.powers
