@@ -1,7 +1,6 @@
 """Compaction tests kept as text in git: computed, published, every change traceable."""
 
-from typing import TYPE_CHECKING, Any
-
+TYPE_CHECKING = False  # as in `typing`, which takes a while to import
 if TYPE_CHECKING:
     from buildsite.notebook import open_archive
 
@@ -9,7 +8,7 @@ __all__ = ["open_archive"]
 __version__ = "0.1.0"
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     """Return `open_archive`, imported when it is asked for: commands start without."""
     if name == "open_archive":
         from buildsite import notebook

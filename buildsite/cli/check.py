@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -11,6 +11,7 @@ import click
 from buildsite.archive.across import compare_tests, traces_of
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import sets_exit_status
+from buildsite.cache.verdicts import Watch, asked_of
 from buildsite.cli.common import (
     archive_root,
     count_errors,
@@ -19,6 +20,7 @@ from buildsite.cli.common import (
     root_option,
 )
 from buildsite.cli.progress import shown, verbose_option
+from buildsite.errors import EnvironmentFault
 from buildsite.exports.result_json import flag_json
 from buildsite.files import list_archive
 from buildsite.record.flags import Flag, Severity
@@ -42,6 +44,9 @@ from buildsite.software import fingerprint
     help="Also list equipment due within a span, such as 30d, 6w or 3m.",
 )
 @click.option("--on", "day", metavar="DATE", help="First day of SPAN. Default: today.")
+@click.option(
+    "--no-cache", is_flag=True, help="Check all anew, whatever an earlier check kept."
+)
 @verbose_option
 @root_option
 def check(
@@ -52,6 +57,7 @@ def check(
     day: str | None,
     *,
     strict: bool,
+    no_cache: bool,
     verbose: bool,
 ) -> None:
     """
@@ -63,22 +69,26 @@ def check(
 
     Example: buildsite check records/heron-flats
     """
+    keeps = root is None and due is None and not no_cache
     root = archive_root(root or (folder_of(paths[0]) if paths else None))
+    asked = asked_of([str(path) for path in paths], style, strict=strict)
+    watch = Watch(str(root) if keeps else "", asked, history=not paths)
     listing = list_archive(root)
     archive = Archive(
         listing.names,
-        listing.read,
+        watch.reading(listing.read),
         issued=listing.issued,
         kept=listing.kept,
         program=fingerprint,
     )
     files = record_names(root, listing.names, paths) if paths else listing.names
     found = [*listing.flags, *archive.strays()] if not paths else []
+    missed = ""
     with shown(verbose=verbose) as progress:
         if not paths:
             progress.stage("reading the history")
             found += unsigned(root, archive)
-            more = flags_by_history(root, archive)
+            more, missed = flags_by_history(root, archive)
             progress.stage("comparing tests")
             compare_tests(archive, traces_of(archive, archive.files("test")), more=more)
         progress.stage("checking records", len(files))
@@ -90,7 +100,6 @@ def check(
         found += falling_due(archive, files, day_or_today(day), due)
     elif day is not None:
         raise click.UsageError("--on needs --due: give both.")
-    print_flags(found, style)
     errors = count_errors(archive, files, found)
     open_warnings = strict and any(
         flag.severity is Severity.WARNING
@@ -98,8 +107,23 @@ def check(
         and sets_exit_status(flag)
         for flag in found
     )
-    click.echo(summary(len(files), found), err=True)
-    raise SystemExit(1 if errors or open_warnings else 0)
+    told = (
+        "".join(f"{line}\n" for line in lines(found, style)),
+        f"{summary(len(files), found)}\n",
+        1 if errors or open_warnings else 0,
+    )
+    if not missed and not watch.keep(told):
+        raise EnvironmentFault(
+            "A verdict kept by an earlier check differs when it is made again, though "
+            "nothing that it saw has changed.",
+            "All that was kept is deleted now: run this again. It is a fault of this "
+            "program; please report it.",
+        )
+    out, err, status = told
+    click.echo(f"{missed}\n" if missed else "", nl=False, err=True)
+    click.echo(out, nl=False)
+    click.echo(err, nl=False, err=True)
+    raise SystemExit(status)
 
 
 SPAN = re.compile(r"([0-9]{1,4})([dwm])")
@@ -141,33 +165,31 @@ def unsigned(root: Path, archive: Archive) -> list[Flag]:
     return edits_not_signed(root, read_history(root), procedures.published_branch)
 
 
-def flags_by_history(root: Path, archive: Archive) -> dict[str, tuple[Flag, ...]]:
+def flags_by_history(
+    root: Path, archive: Archive
+) -> tuple[dict[str, tuple[Flag, ...]], str]:
     """
     Return flags of tests edited after a review or entry check.
 
-    None, if the history is not here.
+    None, if the history is not here: then why not.
     """
     from buildsite.archive.entry_checks import flags_of_history, says_who_judged
 
     tests = archive.files("test")
     if not any(says_who_judged(archive.entry(test).source.tree) for test in tests):
-        return {}
-    from buildsite.errors import EnvironmentFault
+        return {}, ""
     from buildsite.history.run import checkout
     from buildsite.history.walk import read_history
     from buildsite.record.commits import places_touching
 
     if checkout(root).commit is None:
-        return {}
+        return {}, ""
     try:
         past = read_history(root)
     except EnvironmentFault as fault:
-        click.echo(
-            f"Edits after a review or an entry check were not checked. {fault}",
-            err=True,
-        )
-        return {}
-    return flags_of_history(archive, tests, past, places_touching(past))
+        why = f"Edits after a review or an entry check were not checked. {fault}"
+        return {}, why
+    return flags_of_history(archive, tests, past, places_touching(past)), ""
 
 
 def folder_of(path: Path) -> Path:
@@ -176,16 +198,16 @@ def folder_of(path: Path) -> Path:
     return place if place.is_dir() else place.parent
 
 
-def print_flags(found: Sequence[Flag], style: str) -> None:
-    """Print the flags to standard output."""
+def lines(found: Sequence[Flag], style: str) -> Iterator[str]:
+    """Yield the flags, as they are printed."""
     if style == "json":
         flags = [flag_json(flag) for flag in found]
-        click.echo(json.dumps(flags, ensure_ascii=False, indent=2, sort_keys=True))
+        yield json.dumps(flags, ensure_ascii=False, indent=2, sort_keys=True)
     for flag in found:
         if style == "text":
-            click.echo(str(flag))
+            yield str(flag)
         elif style == "github":
-            click.echo(annotation(flag))
+            yield annotation(flag)
 
 
 def annotation(flag: Flag) -> str:
