@@ -1,7 +1,7 @@
 """Addresses of pages, and relative links between them."""
 
 import re
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from urllib.parse import quote
 
 from buildsite.archive.archive import Archive
@@ -132,6 +132,11 @@ class Links:
     path: str
     released: Released | None = None  # None: the laboratory's copy, with everything
 
+    @cached_property
+    def up(self) -> str:
+        """The way to the top of the site."""
+        return way_up(self.path)
+
     def has_page(self, target: Target) -> bool:
         """Whether the site has that page."""
         what, id = target
@@ -175,4 +180,4 @@ class Links:
 
     def page(self, address: str) -> str:
         """Return the relative link to an address of the site."""
-        return way_up(self.path) + quoted(address)
+        return self.up + quoted(address)

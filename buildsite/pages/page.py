@@ -4,21 +4,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from types import MappingProxyType
 from urllib.parse import urlsplit
 
+from markupsafe import Markup
+
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.issues import Released
 from buildsite.exports.feed import NAME as FEED
 from buildsite.kinds.laboratory.lab import Laboratory
-from buildsite.pages.links import (
-    FOLDERS,
-    FOOTER,
-    HOME,
-    SEARCH,
-    Links,
-    navigation,
-    project_feed_path,
-    way_up,
-)
+from buildsite.pages.head_and_foot import head_and_foot
+from buildsite.pages.links import FOLDERS, HOME, Links, project_feed_path, way_up
 from buildsite.pages.render import render
 from buildsite.pages.site_sources import Options
 from buildsite.pages.view_models import Frames, Region, Shown, lead_and_rest, regions
@@ -94,11 +88,8 @@ class Page:
     top: str  # way to the top of the site
     name: str  # in the browser's title
     laboratory: str
-    place: str
-    search: str  # way to the search
-    home: str
-    navigation: tuple[tuple[str, str, bool], ...]  # label, link, here
-    below: tuple[tuple[str, str], ...]  # label, link of the foot
+    bar: Markup  # the head of all pages
+    foot: Markup  # the foot of all pages
     crumbs: tuple[tuple[str, str], ...]
     notices: tuple[str, ...]
     footer: tuple[str, ...]
@@ -178,30 +169,27 @@ class Site:
         more: Mapping[str, str],
     ) -> Page:
         links, lab = self.links(path), self.lab
-        here = path.partition("/")[0]
-        top = self.base() if path == "404.html" else None
-
-        def way(to: str) -> str:
-            return (top + to) if top is not None else links.page(to)
-
+        base = self.base() if path == "404.html" else None
+        top = way_up(path) if base is None else base
+        around = head_and_foot(
+            self.name,
+            lab.place if lab is not None else "",
+            top,
+            path.partition("/")[0],
+            release=self.options.release,
+        )
         return Page(
-            top=way(""),
+            top=top,
             name=f"{head.title} · {self.name}" if path != HOME else self.name,
             laboratory=self.name,
-            place=lab.place if lab is not None else "",
-            home=way(HOME),
-            search=way(SEARCH),
-            navigation=tuple(
-                (label, way(to), to.partition("/")[0] == here)
-                for label, to in navigation(release=self.options.release)
-            ),
-            below=tuple((label, way(to)) for label, to in FOOTER),
+            bar=around.bar,
+            foot=around.foot,
             crumbs=tuple((label, to and links.page(to)) for label, to in crumbs),
             notices=tuple(SHORT.get(line, line) for line in self.notices()),
             footer=self.footer(),
             robots="none" if lab is not None and lab.robots == "none" else "",
             head=head,
-            preview=self._preview(path, head, top or way_up(path)),
+            preview=self._preview(path, head, top),
             lead=regions[0],
             regions=regions[1],
             **more,

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 
 _PACKAGE = Path(__file__).resolve().parents[1]
 
@@ -20,7 +21,7 @@ def folder() -> Path:
 @cache
 def environment() -> Environment:
     """Return the templates, compiled once a process; an unknown name is an error."""
-    return Environment(
+    made = Environment(
         loader=FileSystemLoader(folder()),
         undefined=StrictUndefined,
         autoescape=True,
@@ -29,6 +30,9 @@ def environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    # Templates ask for attributes alone, hundreds a page, never for an item by a dot.
+    vars(made)["getattr"] = getattr
+    return made
 
 
 class Rendered(Protocol):
@@ -41,8 +45,13 @@ class Rendered(Protocol):
 
 def render(page: Rendered) -> bytes:
     """Return one page as HTML."""
-    template = environment().get_template(page.template)
-    return template.render(page=page).encode()
+    return fragment(page).encode()
+
+
+def fragment(part: Rendered) -> Markup:
+    """Return a page, or a part of one for another template, as HTML."""
+    template = environment().get_template(part.template)
+    return Markup(template.render(page=part))  # noqa: S704 (by a template)
 
 
 JOINED = {
