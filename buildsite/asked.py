@@ -33,6 +33,11 @@ def ask(*question: str) -> None:
         _OPEN[-1].add(question)
 
 
+def is_noted() -> bool:
+    """Whether a value is being made that notes its questions."""
+    return bool(_OPEN)
+
+
 def ask_again(questions: Collection[Question]) -> None:
     """Note the questions of a value that was made before."""
     if _OPEN:

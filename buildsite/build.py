@@ -2,6 +2,7 @@
 
 import json
 import os
+import sqlite3
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -9,15 +10,15 @@ from pathlib import Path
 
 from buildsite import software
 from buildsite.building.answers import Answers
-from buildsite.building.inputs import BuildInputs
 from buildsite.building.plan import planned
 from buildsite.building.result import BuildResult
 from buildsite.building.site import SiteBuild
 from buildsite.building.steps import Steps
 from buildsite.building.tasks import end_work
-from buildsite.cache.files import state_at
+from buildsite.cache.opening import opened
 from buildsite.cache.places import place_of
-from buildsite.cache.store import Store, opened
+from buildsite.cache.states import States
+from buildsite.cache.store import Store
 from buildsite.cache.unchanged import Seen, lines, look, seen_with, settled
 from buildsite.files import Stage, Written, replace_site
 from buildsite.history.run import GitRefused, git_folder
@@ -52,11 +53,36 @@ def build(
         If `out` is something else or can't be written; if the git history is needed
         and is not there.
     """
-    keep = cache and folder is None
-    first = look_at(root, options) if keep else None
-    plan = planned(root, options, progress, cache=cache)
     site = Path(os.path.abspath(out))  # noqa: PTH100 - resolve() would follow a link
-    with kept_of(plan.inputs, site, folder) as store:
+    try:
+        return built(
+            root, site, options, jobs, progress, scheduler, folder, cache=cache
+        )
+    except sqlite3.DatabaseError:  # what was kept is damaged: it is never needed
+        forget(root, site, folder)
+        return built(
+            root, site, options, jobs, progress, scheduler, folder, cache=cache
+        )
+
+
+def built(
+    root: Path,
+    site: Path,
+    options: Options,
+    jobs: int,
+    progress: Progress,
+    scheduler: str,
+    folder: Path | None,
+    *,
+    cache: bool,
+) -> BuildResult:
+    """Build a site, of what the last build kept if there is a cache."""
+    first = look_at(root) if cache and not options.release else None
+    with kept_of(root, options, site, folder, first) as store:
+        states = States(first.records, store.files) if first is not None else None
+        plan = planned(root, options, progress, states)
+        if not plan.inputs.notes:
+            store.forget()  # of a folder without a commit nothing can be told
         builds = store.about.get("builds", "0")
         answers = Answers(plan.inputs, plan.archive)
         steps = Steps(store, answers, site, f"{plan.built.checkout.commit} {builds}")
@@ -65,35 +91,39 @@ def build(
             making = SiteBuild(plan, steps, jobs, progress, scheduler)
             yield from making.files(stage)
 
-        before = kept_states(plan.inputs)
         try:
-            replace_site(out, made)
+            replace_site(site, made)
         finally:
             end_work()
-        if before == kept_states(plan.inputs):
+        last = look_at(root) if first is not None else None
+        if first is not None and last is not None and first.records == last.records:
             steps.save({"builds": str(int(builds) + 1), "seen": ""})
-            if first is not None:
-                note_seen(store, site, (first, look_at(root, options)), plan.built)
+            if folder is None and options == Options():
+                note_seen(store, site, (first, last), plan.built)
         else:
-            store.forget()  # a kept file was changed while it was read
+            store.forget()  # a file was changed while it was read
     return plan.built
 
 
-def look_at(root: Path, options: Options) -> Seen | None:
-    """Look at all that a plain build is made of; None for another, or without git."""
-    plain = options == Options()
+def forget(root: Path, site: Path, folder: Path | None) -> None:
+    """Throw away what the last build kept."""
+    Store(place_of(folder or git_folder(root), site)).forget()
+
+
+def look_at(root: Path) -> Seen | None:
+    """Look at all that a build is made of; None without git."""
     try:
-        return look(root, git_folder(root)) if plain else None
+        return look(root, git_folder(root))
     except GitRefused:
         return None
 
 
 def note_seen(
-    store: Store, site: Path, seen: tuple[Seen, Seen | None], built: BuildResult
+    store: Store, site: Path, seen: tuple[Seen, Seen], built: BuildResult
 ) -> None:
     """Note what a build saw, if nothing of it has changed while it went on."""
     first, last = seen
-    if last is None or first.digest != last.digest or not store.is_open:
+    if first.digest != last.digest or not store.is_open:
         return
     digest = seen_with(last, site)
     if settled(last, store.path):
@@ -108,30 +138,24 @@ def note_seen(
 
 
 @contextmanager
-def kept_of(inputs: BuildInputs, site: Path, folder: Path | None) -> Iterator[Store]:
+def kept_of(
+    root: Path, options: Options, site: Path, folder: Path | None, seen: Seen | None
+) -> Iterator[Store]:
     """Yield what the last build of a site kept; a closed store if nothing is kept."""
-    if not inputs.notes:
+    if seen is None:
         yield Store(site)
         return
-    place = place_of(folder or git_folder(inputs.root), site)
-    with opened(place, program(inputs)) as store:
+    place = place_of(folder or git_folder(root), site)
+    with opened(place, program(root, options)) as store:
         yield store
 
 
-def program(inputs: BuildInputs) -> dict[str, str]:
+def program(root: Path, options: Options) -> dict[str, str]:
     """Return what a step relies on and does not ask: program, libraries, options."""
-    options = inputs.options
     return {
         "program": software.fingerprint(),
         "python": sys.version,
         "libraries": software.libraries(),
-        "archive": str(inputs.root),
+        "archive": str(root),
         "options": f"{options.base_url} {options.without_history}",
     }
-
-
-def kept_states(inputs: BuildInputs) -> dict[str, str]:
-    """Return the states of the kept files, which are read only when asked for."""
-    if not inputs.notes:
-        return {}
-    return {name: state_at(inputs.root / name) for name in inputs.files.kept}

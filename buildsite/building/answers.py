@@ -1,7 +1,7 @@
 """What the archive and its past answer now, each answer as a short text."""
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from functools import cached_property
 from hashlib import sha256
 
@@ -10,11 +10,20 @@ from buildsite.archive.edits import homes_of
 from buildsite.archive.uncommitted import is_gone
 from buildsite.asked import Question, unasked
 from buildsite.building.inputs import BuildInputs
+from buildsite.cache.files import Told
+from buildsite.cache.states import settled_state
 from buildsite.cache.value_forms import form_of
 from buildsite.record.commits import Commit, Touch
 from buildsite.record.flags import Flag
 
 FLAGS = form_of(tuple[Flag, ...])
+
+PARTS = {
+    "listing": ("named", "files", "names", "issued", "kept", "home", "listing-flags"),
+    "past": ("commits", "order", "held", "homes", "newest", "head"),
+    "checkout": ("uncommitted", "any-uncommitted", "gone"),
+}
+"""Sorts of questions by the part of the world that their answers depend on."""
 
 
 def short(text: str | bytes) -> str:
@@ -40,9 +49,6 @@ class Answers:
         self.inputs = inputs
         self.archive = archive
         self.told: dict[Question, str] = {}
-        self.across: Mapping[str, tuple[Flag, ...]] = {}
-        self.repeats: Mapping[str, tuple[str, ...]] = {}
-        self.overlaid: frozenset[str] = frozenset()
         self._known: dict[Question, str] = {}
         self._sorts: dict[str, Callable[..., str]] = {
             "file": self._file,
@@ -52,10 +58,6 @@ class Answers:
             "issued": lambda: listed(unasked(archive.issued)),
             "kept": lambda: listed(unasked(archive.kept or ())),
             "home": lambda id: archive.home(id) or "",
-            "across": self._across,
-            "repeats": lambda file: "\0".join(self.repeats.get(file, ())),
-            "overlaid": lambda file: str(file in self.overlaid),
-            "together": self._together,
             "uncommitted": lambda path: str(path in inputs.options.uncommitted),
             "any-uncommitted": lambda: str(bool(inputs.options.uncommitted)),
             "gone": self._gone,
@@ -80,21 +82,49 @@ class Answers:
             self._known[question] = answer(*of) if answer is not None else ""
         return self._known[question]
 
-    def _file(self, name: str) -> str:
-        files = self.inputs.files
-        there = name in files.records or name in files.issued or name in self._kept
-        return short(self.inputs.read(name)) if there else ""
+    @property
+    def sorts(self) -> Collection[str]:
+        """Sorts of questions that are answered by the archive and its past."""
+        return self._sorts
 
     @cached_property
-    def _kept(self) -> frozenset[str]:
-        return frozenset(self.inputs.files.kept)
+    def parts(self) -> Mapping[str, str]:
+        """The parts of the world, each as a short text."""
+        files, here = self.inputs.files, self.inputs.options.uncommitted
+        flags = json.dumps(FLAGS.write(files.flags))
+        listing = listed((*files.records, "", *files.issued, "", *files.kept, flags))
+        return {
+            "listing": listing,
+            "past": self._head(),
+            "checkout": listed((listing, *sorted(here))),
+        }
 
-    def _across(self, file: str) -> str:
-        flags = self.across.get(file, ())
-        return short(json.dumps(FLAGS.write(flags))) if flags else ""
+    def _file(self, name: str) -> str:
+        known = self.inputs.states.told(name)
+        if known is not None and known.digest:
+            return known.digest
+        return short(self.inputs.read(name)) if self.inputs.has(name) else ""
 
-    def _together(self, key: str) -> str:
-        return str(self.inputs.together.get(key, ""))
+    def files_told(self, latest_ns: int) -> dict[str, Told]:
+        """Return what is to be kept of each file; `latest_ns`: of the last change."""
+        inputs = self.inputs
+        return {
+            name: Told(
+                settled_state(state, latest_ns),
+                self._digest_of(name),
+                inputs.blobs.get(name, ""),
+            )
+            for name, state in inputs.states.now.items()
+        }
+
+    def _digest_of(self, name: str) -> str:
+        """Return the digest of a file, if anybody asked."""
+        known = self.inputs.states.told(name)
+        return (
+            known.digest
+            if known is not None and known.digest
+            else self._known.get(("file", name), "")
+        )
 
     def _gone(self, group: str, id: str) -> str:
         return str(is_gone(self.archive, group, id, self.inputs.options.uncommitted))

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import field
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
 
 from buildsite import software
@@ -14,6 +14,7 @@ from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.states import archive_at
 from buildsite.archive.unpublished import Unpublished
 from buildsite.asked import Names, ask
+from buildsite.cache.states import States
 from buildsite.errors import EnvironmentFault
 from buildsite.files import ArchiveFiles, Listing, Stage, Written
 from buildsite.history.walk import History
@@ -41,6 +42,8 @@ class BuildInputs:
     signatures: Mapping[str, Signature] = field(default_factory=dict)
     stands: str = ""  # the commit of these records, if they are committed
     notes: bool = False  # what each step asks is kept for the next build
+    states: States = field(default_factory=States)
+    blobs: Mapping[str, str] = field(default_factory=dict)  # of files as committed
 
     def put(self, stage: Stage, path: str, data: bytes) -> Written:
         """Write a file of the site; refuse one that tells clients a secret."""
@@ -67,10 +70,18 @@ class BuildInputs:
     def read(self, name: str) -> bytes:
         """Return the bytes of a file. Kept files are read only when needed."""
         files = self.files
-        held = files.records.get(name, files.issued.get(name))
-        if held is not None:
-            return held
-        return Listing(self.root, (), (), files.kept, ()).read(name)
+        if name in files.records or name in files.issued:
+            return files.text(name)
+        return Listing(self.root, (), (), (), ()).read(name)
+
+    def has(self, name: str) -> bool:
+        """Whether a record, an issued or a kept file is there."""
+        files = self.files
+        return name in files.records or name in files.issued or name in self._kept
+
+    @cached_property
+    def _kept(self) -> frozenset[str]:
+        return frozenset(self.files.kept)
 
     def sources(self, archive: Archive) -> SiteSources:
         """Open kept files and the history. Each process runs its own git."""

@@ -1,6 +1,6 @@
 """What a build begins with: records, history, options."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,9 +11,10 @@ from buildsite.archive.issues import released_of
 from buildsite.archive.signatures import signatures_of
 from buildsite.building.inputs import BuildInputs
 from buildsite.building.result import BuildResult
+from buildsite.cache.states import States
 from buildsite.errors import EnvironmentFault
 from buildsite.files import read_archive
-from buildsite.history.commit import uncommitted
+from buildsite.history.commit import compared_with_head
 from buildsite.history.run import Checkout, checkout
 from buildsite.history.walk import History, read_history
 from buildsite.pages.site_sources import Options
@@ -40,13 +41,25 @@ class Plan:
 
 
 def planned(
-    root: Path, options: Options, progress: Progress, *, cache: bool = False
+    root: Path, options: Options, progress: Progress, states: States | None = None
 ) -> Plan:
-    """Read what a build begins with; with a `cache`, what is asked of it is noted."""
+    """
+    Read what a build begins with.
+
+    With the `states` of the files, what is asked is noted, and of a file that is as the
+    last build left it the bytes are read only when somebody asks.
+    """
     progress.stage("reading records")
-    state, read = checkout(root), read_archive(root)
+    told = states or States()
+    known = {
+        name: one.blob for name in told.now if (one := told.told(name)) is not None
+    }
+    state, read = checkout(root), read_archive(root, known)
+    blobs: Mapping[str, str] = {}
     if state.commit is not None:
-        paths = state.paths | uncommitted(root, {**read.records, **read.issued})
+        names = (*read.records, *read.issued)
+        differ, blobs = compared_with_head(root, names, read.text, known)
+        paths = state.paths | differ
         if state.differs and not paths:
             paths = frozenset({"records"})  # a repository among them: git says no more
         state = replace(state, differs=bool(paths), paths=paths)
@@ -55,8 +68,17 @@ def planned(
     progress.stage("reading the history")
     history = None if options.without_history else past_of(root, state)
     stands = state.commit or "" if not state.differs else ""
-    notes = cache and state.commit is not None and not options.release
-    inputs = BuildInputs(root, read, options, history, stands=stands, notes=notes)
+    notes = states is not None and state.commit is not None
+    inputs = BuildInputs(
+        root,
+        read,
+        options,
+        history,
+        stands=stands,
+        notes=notes,
+        states=told,
+        blobs=blobs,
+    )
     archive = inputs.archive()
     inputs = replace(
         inputs,

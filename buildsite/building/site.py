@@ -1,5 +1,6 @@
 """Every file of a site: made by processes, or as the last build left it."""
 
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import replace
@@ -19,7 +20,7 @@ from buildsite.archive.across import (
 from buildsite.archive.identity import name_of
 from buildsite.archive.other_curves import stands, with_other_curves
 from buildsite.asked import ask
-from buildsite.building.answers import listed, short
+from buildsite.building.answers import FLAGS, listed, short
 from buildsite.building.chains import chains_of
 from buildsite.building.index_pages import index_pages
 from buildsite.building.inputs import BuildInputs
@@ -80,6 +81,8 @@ class SiteBuild:
         self.items, amended = chains_of(plan.archive, steps)
         self.inputs = replace(plan.inputs, together=amended)
         steps.answers.inputs = self.inputs
+        together = {key: str(many) for key, many in amended.items()}
+        steps.tell_all("together", together)
         self.tests = plan.archive.files("test")
         self.shown = plan.shown(self.tests)
         self.surveyed: dict[str, Surveyed] = {}
@@ -125,8 +128,10 @@ class SiteBuild:
                 value = self.surveyed[one.file]
                 steps.keep(names[one.file], SURVEYED, value, one.asked)
             self.progress.done(len(some))
-        for file in self.tests if steps.keeps else ():
-            steps.tell(("trace", file), short(steps.text(names[file])))
+        if steps.keeps:
+            texts = {file: steps.text(name) for file, name in names.items()}
+            traces = {file: short(text) for file, text in texts.items()}
+            steps.tell_all("trace", traces)
 
     @cached_property
     def found(self) -> Mapping[str, Surveyed]:
@@ -148,9 +153,14 @@ class SiteBuild:
         steps, archive = self.steps, self.archive
         flags, words = steps.value("across", COMPARED, self._compared, COMPARISONS)
         archive.across_flags, archive.repeats = flags, words
-        steps.answers.across, steps.answers.repeats = flags, words
+        told = {
+            file: short(json.dumps(FLAGS.write(one))) for file, one in flags.items()
+        }
+        steps.tell_all("across", told)
+        steps.tell_all("repeats", {file: listed(one) for file, one in words.items()})
         files = steps.value("overlaid", FILES, self._overlaid, ("stands ",))
-        archive.overlaid = steps.answers.overlaid = frozenset(files)
+        archive.overlaid = frozenset(files)
+        steps.tell_all("overlaid", dict.fromkeys(files, "True"))
 
     def _overlaid(self) -> tuple[str, ...]:
         """Return the tests with another curve of their soil, by file."""

@@ -1,8 +1,8 @@
 """
 The steps of a build: each taken from the last build where it holds, else made.
 
-A step holds if all that it asked has the same answer now, and its files on the site are
-as it left them. Some that hold are made again all the same, others in each build: a
+A step holds if nothing that it asked has another answer now, and its files on the site
+are as it left them. Some that hold are made again all the same, others in each build: a
 difference means that something was relied on and not asked, and then nothing that was
 kept is believed.
 """
@@ -11,11 +11,14 @@ import os
 import sqlite3
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import field
+from functools import cached_property
 from pathlib import Path
+from random import Random
 from typing import Any, TypeVar
 
-from buildsite.asked import Question, ask_again, questions
+from buildsite.asked import Question, ask_again, is_noted, questions
 from buildsite.building.answers import Answers, short
+from buildsite.building.moved import compare_all
 from buildsite.cache.files import Output, as_left, left, without_racy
 from buildsite.cache.store import Step, Store, loaded, written
 from buildsite.cache.value_forms import Form
@@ -25,8 +28,8 @@ from buildsite.values import dataclass
 
 V = TypeVar("V")
 
-ONE_IN = 50
-"""Of the steps that hold, one in so many is made again."""
+AGAIN = 2
+"""Steps that are made again though they hold, and one page of a test."""
 
 MOST_NAMED = 3
 """Most files named that differ."""
@@ -45,9 +48,15 @@ class Steps:
     site: Path
     seed: str = ""
     made: dict[str, Step | None] = field(default_factory=dict)  # None: as it was
-    outputs: dict[str, Output] = field(default_factory=dict)  # of those kept
-    files: dict[str, Written] = field(default_factory=dict)  # of those made
+    outputs: dict[str, dict[str, Output]] = field(default_factory=dict)  # of those kept
+    files: dict[str, dict[str, Written]] = field(default_factory=dict)  # of those made
     again: set[str] = field(default_factory=set)  # hold, and are made all the same
+    _told: set[str] = field(default_factory=set)  # sorts of questions
+
+    def __post_init__(self) -> None:
+        """Find the steps that an answer has shaken."""
+        if self.keeps:
+            compare_all(self.store, self.answers)
 
     @property
     def keeps(self) -> bool:
@@ -58,23 +67,36 @@ class Steps:
         """Whether a step need not be made; whoever takes it asks all that it asked."""
         if not self._holds(name):
             return False
-        if int(self._lot(name), 16) % ONE_IN == 0:
+        if name in self._drawn:
             self.again.add(name)
         return name not in self.again
 
+    @cached_property
+    def _drawn(self) -> Collection[str]:
+        """Steps that are made again whether they hold or not."""
+        known = sorted(self.store.steps)
+        chance = Random(self.seed)  # noqa: S311 - others in each build, no secret
+        return frozenset(chance.sample(known, min(AGAIN, len(known))))
+
     def _holds(self, name: str) -> bool:
-        if not self.store.holds(name, self.answers):
+        if not self.store.holds(name) or not self._is_told(name):
             return False
         outputs: dict[str, Output] = {}
-        for path in self.store.paths(name):
-            found = as_left(self.site, path, self.store.outputs[path])
+        for path, output in self.store.left(name).items():
+            found = as_left(self.site, path, output)
             if found is None:
                 return False
             outputs[path] = found
         self.made[name] = None
-        self.outputs |= outputs
-        ask_again(self.store.questions(name))
+        self.outputs[name] = outputs
+        if is_noted():
+            ask_again(self.store.questions(name))
         return True
+
+    def _is_told(self, name: str) -> bool:
+        """Whether all has been told that a step asked of the build itself."""
+        sorts = self.store.steps[name].sorts.split()
+        return all(one in self.answers.sorts or one in self._told for one in sorts)
 
     def to_be_made(self, names: Mapping[str, str]) -> list[str]:
         """Return those whose steps must be made, and one more at least."""
@@ -82,13 +104,10 @@ class Steps:
         if self.keeps and not any(names[key] in self.again for key in todo):
             held = [key for key in names if names[key] in self.made]
             if held:
-                one = min(held, key=lambda key: self._lot(names[key]))
+                one = min(held, key=lambda key: short(f"{self.seed} {names[key]}"))
                 self.again.add(names[one])
                 todo.append(one)
         return todo
-
-    def _lot(self, name: str) -> str:
-        return short(f"{self.seed} {name}")
 
     def value(
         self,
@@ -103,7 +122,7 @@ class Steps:
         `parts` are how the names of steps begin that are taken only while it is made.
         """
         if self.stands(name):
-            inner = [one for one in self.store.asked if parts and one.startswith(parts)]
+            inner = [one for one in self.store.steps if parts and one.startswith(parts)]
             self.made |= dict.fromkeys(inner)
             value: V = self.read(name, form)
             return value
@@ -131,13 +150,12 @@ class Steps:
         if name in self.again:
             self._compare(name, step, files)
         self.made[name] = step
-        for one in files:
-            self.outputs.pop(one.path, None)
-            self.files[one.path] = one
+        self.outputs.pop(name, None)
+        self.files[name] = {one.path: one for one in files}
 
     def _compare(self, name: str, step: Step, files: Sequence[Written]) -> None:
         """Refuse a step that held and comes out otherwise when it is made again."""
-        was = {one: self.store.outputs[one].digest for one in self.store.paths(name)}
+        was = {path: one.digest for path, one in self.store.left(name).items()}
         now = {one.path: one.digest for one in files}
         moved = sorted(path for path in {*was, *now} if was.get(path) != now.get(path))
         if not moved and self.store.text(name) == step.text:
@@ -152,8 +170,30 @@ class Steps:
         )
 
     def tell(self, question: Question, answer: str) -> None:
-        """Give the answer to a question about this build itself."""
-        self.answers.told[question] = answer
+        """
+        Give the answer to the only question of a sort, about this build itself.
+
+        Told before any step that asks it is looked at.
+        """
+        self._tell(question[0], {question: answer})
+
+    def tell_all(self, sort: str, answers: Mapping[str, str]) -> None:
+        """Give the answers to all questions of a sort; to any other there is none."""
+        self._tell(sort, {(sort, of): answer for of, answer in answers.items()})
+
+    def _tell(self, sort: str, answers: Mapping[Question, str]) -> None:
+        self.answers.told |= answers
+        self._told.add(sort)
+        if self.keeps:
+            for id, question, answer in list(self.store.asked_of(sort)):
+                now = answers.get(question, "")
+                if now != answer:
+                    self._refuse_late(self.store.move(id, now))
+
+    def _refuse_late(self, names: Sequence[str]) -> None:
+        late = [name for name in names if self.made.get(name, self) is None]
+        if late:
+            raise AssertionError(f"told after {late[0]} was taken")
 
     def text(self, name: str) -> str:
         """Return the value of a step as it is kept."""
@@ -166,8 +206,7 @@ class Steps:
 
     def left(self, name: str) -> Iterator[Written]:
         """Return the files that a step of the last build left on the site."""
-        for path in self.store.paths(name):
-            one = self.outputs[path]
+        for path, one in self.outputs[name].items():
             yield Written(path, one.digest, one.size, 0)
 
     def save(self, about: Mapping[str, str]) -> None:
@@ -175,11 +214,24 @@ class Steps:
         if not self.keeps:
             return
         try:
-            fresh = {path: left(self.site, one) for path, one in self.files.items()}
-            outputs = {**self.outputs, **fresh}
+            fresh = {
+                name: {path: left(self.site, one) for path, one in some.items()}
+                for name, some in self.files.items()
+            }
             newest = os.stat(self.store.path).st_ctime_ns  # noqa: PTH116
-            latest = max([newest, *(one.changed_ns for one in outputs.values())])
-            outputs = without_racy(outputs, latest)
-            self.store.save(about, self.made, outputs, self.answers)
-        except (OSError, sqlite3.Error):
+            times = (
+                one.changed_ns
+                for some in (*self.outputs.values(), *fresh.values())
+                for one in some.values()
+            )
+            latest = max((newest, *times))
+            outputs = {
+                name: without_racy(some, latest)
+                for name, some in (*self.outputs.items(), *fresh.items())
+            }
+            parts = {f"part {part}": said for part, said in self.answers.parts.items()}
+            files = self.answers.files_told(latest)
+            told = {**about, **parts}
+            self.store.save(told, self.made, outputs, files, self.answers)
+        except (OSError, sqlite3.Error, UnicodeError):
             self.store.forget()

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
 from stat import S_ISREG
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from buildsite.values import dataclass
 
@@ -44,7 +44,20 @@ class Output:
     @property
     def changed_ns(self) -> int:
         """When it was last changed, or moved; 0 if that is not known."""
-        return int(self.state.split()[2]) if self.state else 0
+        return changed_ns(self.state)
+
+
+def changed_ns(state: str) -> int:
+    """Return when a file of a state was last changed, or moved; 0 if not known."""
+    return int(state.split()[2]) if state else 0
+
+
+class Told(NamedTuple):
+    """A file of the archive as a build read it: its state, a digest, git's name."""
+
+    state: str
+    digest: str  # blank if its bytes were not read
+    blob: str  # blank if it is not that of the commit
 
 
 def state_of(about: os.stat_result) -> str:

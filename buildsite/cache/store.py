@@ -5,38 +5,24 @@ An SQLite file with JSON in it, in git's own folder. It is never needed: a file 
 can't be read, or that another program wrote, is put aside, and the build is clean. It
 says nothing of the bytes of pages: those are on the site itself, and each is believed
 only while its file is as it was left.
+
+A build looks at the questions whose answers may have moved, and from them at the steps
+that asked: all others hold.
 """
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import closing, contextmanager, suppress
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import field
 from itertools import count
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from buildsite.asked import Question
-from buildsite.cache.files import Output
+from buildsite.cache.files import Output, Told
+from buildsite.cache.tables import ASKED_BY, NOT_ASKED, ONE, remove
 from buildsite.values import dataclass
-
-FORMAT = "1"
-"""Of the tables below; another one is not read."""
-
-TABLES = """
-CREATE TABLE about (name TEXT PRIMARY KEY, said TEXT NOT NULL);
-CREATE TABLE questions (
-    id INTEGER PRIMARY KEY, question TEXT NOT NULL, answer TEXT NOT NULL);
-CREATE TABLE steps (
-    name TEXT PRIMARY KEY, value TEXT NOT NULL, asked TEXT NOT NULL,
-    files TEXT NOT NULL) WITHOUT ROWID;
-CREATE TABLE files (
-    path TEXT PRIMARY KEY, digest TEXT NOT NULL, size INTEGER NOT NULL,
-    state TEXT NOT NULL) WITHOUT ROWID;
-"""
-
-MOST_BYTES = 2 << 30
-"""Size of all stores of a clone, above which those used longest ago are deleted."""
 
 
 @dataclass(frozen=True)
@@ -48,144 +34,254 @@ class Step:
     files: tuple[str, ...] = ()
 
 
+class Held(NamedTuple):
+    """A step that is kept: its number, the sorts of what it asked."""
+
+    id: int
+    sorts: str
+
+
 @dataclass
 class Store:
-    """What the last build kept, read as it is asked for."""
+    """
+    What the last build kept, read as it is asked for.
+
+    `outputs` are the files on the site by step, `files` the archive's own. `moved` are
+    the questions with another answer now, `shaken` the steps that asked one.
+    """
 
     path: Path
     about: dict[str, str] = field(default_factory=dict)
-    answers: dict[int, tuple[Question, str]] = field(default_factory=dict)
-    asked: dict[str, list[int]] = field(default_factory=dict)  # by step
-    outputs: dict[str, Output] = field(default_factory=dict)
-    _base: sqlite3.Connection | None = None
+    steps: dict[str, Held] = field(default_factory=dict)
+    outputs: dict[int, dict[str, Output]] = field(default_factory=dict)
+    files: dict[str, Told] = field(default_factory=dict)
+    moved: dict[int, str] = field(default_factory=dict)
+    shaken: set[int] = field(default_factory=set)
+    base: sqlite3.Connection | None = None
 
     @property
     def is_open(self) -> bool:
         """Whether anything can be kept."""
-        return self._base is not None
+        return self.base is not None
 
     def text(self, name: str) -> str:
         """Return the value of a step that is kept, in JSON."""
         return self._column("value", name)
 
-    def paths(self, name: str) -> list[str]:
-        """Return the paths that a step wrote."""
-        found: list[str] = loaded(self._column("files", name))
-        return found
+    def left(self, name: str) -> Mapping[str, Output]:
+        """Return the files that a step left on the site."""
+        return self.outputs.get(self.steps[name].id, {})
 
     def questions(self, name: str) -> list[Question]:
         """Return what a step asked."""
-        return [self.answers[id][0] for id in self.asked[name]]
+        ids = loaded(self._column("asked", name))
+        found = (self._row(f"{ONE} WHERE id = ?", (id,)) for id in ids)
+        return [question_of(row[1], row[2]) for row in found]
 
     def _column(self, column: str, name: str) -> str:
-        if self._base is None:
-            raise KeyError(name)
-        found = self._base.execute(
-            f"SELECT {column} FROM steps WHERE name = ?",  # noqa: S608 - our own word
-            (name,),
-        ).fetchone()
-        return str(found[0])
+        held = self.steps[name]
+        row = self._row(f"SELECT {column} FROM made WHERE step = ?", (held.id,))  # noqa: S608
+        return str(row[0])
 
-    def holds(self, name: str, now: Callable[[Question], str]) -> bool:
-        """Whether a step is kept, and all that it asked has the same answer now."""
-        ids = self.asked.get(name)
-        if ids is None:
-            return False
-        return all(now(self.answers[id][0]) == self.answers[id][1] for id in ids)
+    def _row(self, words: str, of: tuple[Any, ...]) -> Any:
+        if self.base is None:
+            raise KeyError(of)
+        return self.base.execute(words, of).fetchone()
+
+    def holds(self, name: str) -> bool:
+        """Whether a step is kept, and nothing that it asked has moved."""
+        held = self.steps.get(name)
+        return held is not None and held.id not in self.shaken
+
+    def asked_of(self, sort: str) -> Iterator[tuple[int, Question, str]]:
+        """Yield the questions of a sort that were asked, with their answers."""
+        rows = self.base.execute(f"{ONE} WHERE sort = ?", (sort,)) if self.base else ()
+        for id, sort_of, of, answer in rows:
+            yield id, question_of(sort_of, of), answer
+
+    def compare(self, question: Question, answer: str) -> list[str]:
+        """Compare an answer with the kept one; the steps that it shakes if it moved."""
+        row = self._row(f"{ONE} WHERE sort = ? AND of = ?", key_of(question))
+        return self.move(row[0], answer) if row and row[3] != answer else []
+
+    def move(self, id: int, answer: str) -> list[str]:
+        """Note that an answer has moved; return the steps that it shakes."""
+        self.moved[id] = answer
+        found = list(self.base.execute(ASKED_BY, (id,))) if self.base else []
+        self.shaken.update(step for step, _ in found)
+        return [name for _, name in found]
 
     def save(
         self,
         about: Mapping[str, str],
         steps: Mapping[str, Step | None],
-        outputs: Mapping[str, Output],
+        outputs: Mapping[str, Mapping[str, Output]],
+        files: Mapping[str, Told],
         now: Callable[[Question], str],
     ) -> None:
         """
         Keep a build, whole or not at all: every step that it consists of.
 
-        A step without value is kept as it was. `outputs` are all files of the site.
+        A step without value is kept as it was. `outputs` are all files of the site, by
+        step; `files` those of the archive.
         """
-        base = self._base
+        base = self.base
         if base is None:
             return
-        ids = {question: id for id, (question, _) in self.answers.items()}
-        free = count(max(self.answers, default=0) + 1)
-        asked = {
-            name: self.asked[name]
-            if step is None
-            else [ids.get(one) or ids.setdefault(one, next(free)) for one in step.asked]
-            for name, step in steps.items()
-        }
-        used = {id for some in asked.values() for id in some}
         with base:
             base.execute("BEGIN IMMEDIATE")
+            base.executemany("REPLACE INTO about VALUES (?, ?)", about.items())
+            again = {name for name, step in steps.items() if step is not None}
+            gone = [held.id for name, held in self.steps.items() if name not in steps]
+            known = [self.steps[name].id for name in again if name in self.steps]
+            left = drop(base, (*gone, *known))
+            free = count(max((one.id for one in self.steps.values()), default=0) + 1)
+            made = {
+                name: self.steps[name].id if name in self.steps else next(free)
+                for name in sorted(again)
+            }
+            self._save_steps(base, made, steps, now)
+            self._save_outputs(base, made, outputs)
+            self._save_files(base, files)
             base.executemany(
-                "INSERT OR REPLACE INTO about VALUES (?, ?)", about.items()
+                "UPDATE questions SET answer = ? WHERE id = ?",
+                [(answer, id) for id, answer in self.moved.items()],
             )
-            self._save_answers(base, ids, used, now)
-            base.executemany(
-                "DELETE FROM steps WHERE name = ?",
-                [(name,) for name in self.asked if name not in steps],
-            )
-            base.executemany(
-                "INSERT OR REPLACE INTO steps VALUES (?, ?, ?, ?)",
-                [
-                    (name, step.text, written(asked[name]), written(step.files))
-                    for name, step in steps.items()
-                    if step is not None
-                ],
-            )
-            base.executemany(
-                "DELETE FROM files WHERE path = ?",
-                [(path,) for path in self.outputs if path not in outputs],
-            )
-            base.executemany(
-                "INSERT OR REPLACE INTO files VALUES (?, ?, ?, ?)",
-                [
-                    (path, one.digest, one.size, one.state)
-                    for path, one in outputs.items()
-                    if self.outputs.get(path) != one
-                ],
-            )
+            base.executemany(NOT_ASKED, [(id,) for id in left])
 
-    def _save_answers(
+    def _save_steps(
         self,
         base: sqlite3.Connection,
-        ids: Mapping[Question, int],
-        used: set[int],
+        made: Mapping[str, int],
+        steps: Mapping[str, Step | None],
         now: Callable[[Question], str],
     ) -> None:
-        base.executemany(
-            "DELETE FROM questions WHERE id = ?",
-            [(id,) for id in self.answers if id not in used],
-        )
-        changed = []
-        for question, id in ids.items():
-            if id in used:
-                answer = now(question)
-                if self.answers.get(id) != (question, answer):
-                    changed.append((id, written(question), answer))
-        base.executemany("INSERT OR REPLACE INTO questions VALUES (?, ?, ?)", changed)
+        ids: dict[Question, int] = {}
+        (last,) = base.execute("SELECT coalesce(max(id), 0) FROM questions").fetchone()
+        free = count(last + 1)
+        for name, step_id in made.items():
+            step = steps[name]
+            if step is None:
+                raise ValueError(f"{name} was not made")
+            asked = []
+            for question in step.asked:
+                if question not in ids:
+                    ids[question] = self._question(base, question, free, now)
+                asked.append(ids[question])
+            sorts = " ".join(sorted({question[0] for question in step.asked}))
+            row = (step_id, name, sorts)
+            base.execute("INSERT INTO steps VALUES (?, ?, ?)", row)
+            held = (step_id, step.text, written(asked))
+            base.execute("INSERT INTO made VALUES (?, ?, ?)", held)
+            base.executemany(
+                "INSERT INTO asked VALUES (?, ?)", [(id, step_id) for id in asked]
+            )
+
+    def _question(
+        self,
+        base: sqlite3.Connection,
+        question: Question,
+        free: Iterator[int],
+        now: Callable[[Question], str],
+    ) -> int:
+        """Return the number of a question, which is kept from now on if it is new."""
+        row = self._row(f"{ONE} WHERE sort = ? AND of = ?", key_of(question))
+        if row is not None:
+            return int(row[0])
+        id = next(free)
+        new = (id, *key_of(question), now(question))
+        base.execute("INSERT INTO questions VALUES (?, ?, ?, ?)", new)
+        return id
+
+    def _save_outputs(
+        self,
+        base: sqlite3.Connection,
+        made: Mapping[str, int],
+        outputs: Mapping[str, Mapping[str, Output]],
+    ) -> None:
+        rows: list[tuple[str, int, str, int, str]] = []
+        for name, some in outputs.items():
+            id = made[name] if name in made else self.steps[name].id
+            before = self.outputs.get(id, {}) if name not in made else {}
+            rows += [
+                (path, id, one.digest, one.size, one.state)
+                for path, one in some.items()
+                if before.get(path) != one
+            ]
+        base.executemany("REPLACE INTO outputs VALUES (?, ?, ?, ?, ?)", rows)
+
+    def _save_files(self, base: sqlite3.Connection, files: Mapping[str, Told]) -> None:
+        gone = [(path,) for path in self.files if path not in files]
+        base.executemany("DELETE FROM files WHERE path = ?", gone)
+        rows = [
+            (path, *told)
+            for path, told in files.items()
+            if self.files.get(path) != told
+        ]
+        base.executemany("REPLACE INTO files VALUES (?, ?, ?, ?)", rows)
 
     def note(self, name: str, said: str) -> None:
         """Keep one thing more about a build."""
-        if self._base is not None:
+        if self.base is not None:
             with suppress(sqlite3.Error):
-                self._base.execute(
-                    "INSERT OR REPLACE INTO about VALUES (?, ?)", (name, said)
-                )
+                self.base.execute("REPLACE INTO about VALUES (?, ?)", (name, said))
 
     def close(self) -> None:
         """Close the file: nothing can be kept from now on."""
-        base, self._base = self._base, None
+        base, self.base = self.base, None
         if base is not None:
             base.close()
 
     def forget(self) -> None:
         """Throw everything away."""
         self.close()
+        self.empty()
         with suppress(OSError):
             remove(self.path)
+
+    def empty(self) -> None:
+        """Hold nothing."""
+        self.about, self.steps, self.outputs, self.files = {}, {}, {}, {}
+        self.moved, self.shaken = {}, set()
+
+
+def drop(base: sqlite3.Connection, ids: Sequence[int]) -> set[int]:
+    """Delete steps; return the questions that they asked."""
+    asked: set[int] = set()
+    for id in ids:
+        row = base.execute("SELECT asked FROM made WHERE step = ?", (id,)).fetchone()
+        some = loaded(row[0])
+        asked.update(some)
+        base.executemany(
+            "DELETE FROM asked WHERE question = ? AND step = ?",
+            [(one, id) for one in some],
+        )
+    for table, column in (("steps", "id"), ("made", "step"), ("outputs", "step")):
+        base.executemany(
+            f"DELETE FROM {table} WHERE {column} = ?",  # noqa: S608 - our own words
+            [(id,) for id in ids],
+        )
+    return asked
+
+
+def key_of(question: Question) -> tuple[str, str]:
+    r"""
+    Return the sort of a question, and of what it is asked.
+
+    >>> key_of(("named", "test", "hf-0117")), key_of(("names",))
+    (('named', '\x00test\x00hf-0117'), ('names', ''))
+    """
+    return question[0], "".join(f"\0{word}" for word in question[1:])
+
+
+def question_of(sort: str, of: str) -> Question:
+    r"""
+    Return a question by its sort and of what it is asked.
+
+    >>> question_of("named", "\x00test\x00hf-0117"), question_of("names", "")
+    (('named', 'test', 'hf-0117'), ('names',))
+    """
+    return (sort, *of.split("\0")[1:])
 
 
 def written(value: Any) -> str:
@@ -196,81 +292,3 @@ def written(value: Any) -> str:
 def loaded(text: str) -> Any:
     """Return a value that was written."""
     return json.loads(text)
-
-
-@contextmanager
-def opened(path: Path, program: Mapping[str, str]) -> Iterator[Store]:
-    """
-    Yield the store of a site: empty if there is none, or another program's.
-
-    `program` is what must be the same, whatever the records: fingerprint, versions,
-    options.
-    """
-    store = Store(path)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        read(store, program)
-    except (sqlite3.Error, OSError, ValueError, KeyError, TypeError):
-        start_anew(store, program)
-    try:
-        yield store
-    finally:
-        store.close()
-    prune(path.parent, path)
-
-
-def read(store: Store, program: Mapping[str, str]) -> None:
-    """Read a store; one that is not of this program is made anew."""
-    base = store._base = sqlite3.connect(store.path, isolation_level=None)
-    about = dict(base.execute("SELECT name, said FROM about"))
-    if any(about.get(name) != said for name, said in wanted(program).items()):
-        raise ValueError("another program's")
-    store.about = about
-    for id, question, answer in base.execute(
-        "SELECT id, question, answer FROM questions"
-    ):
-        store.answers[id] = (tuple(json.loads(question)), answer)
-    for name, asked in base.execute("SELECT name, asked FROM steps"):
-        store.asked[name] = json.loads(asked)
-    for path, digest, size, state in base.execute("SELECT * FROM files"):
-        store.outputs[path] = Output(digest, size, state)
-
-
-def wanted(program: Mapping[str, str]) -> dict[str, str]:
-    """Return what a store must say of itself to be believed."""
-    return {"format": FORMAT, **program}
-
-
-def start_anew(store: Store, program: Mapping[str, str]) -> None:
-    """Put aside what was there, if anything was, and begin an empty store."""
-    store.close()
-    store.about, store.answers, store.asked, store.outputs = {}, {}, {}, {}
-    try:
-        remove(store.path)
-        base = sqlite3.connect(store.path, isolation_level=None)
-        with closing(base.cursor()) as cursor:
-            cursor.executescript(TABLES)
-            cursor.executemany(
-                "INSERT INTO about VALUES (?, ?)", wanted(program).items()
-            )
-        store._base = base
-    except (sqlite3.Error, OSError):
-        return  # a full disk, or a folder not to be written: the build is clean
-
-
-def remove(path: Path) -> None:
-    """Delete a store, with what SQLite keeps beside it."""
-    for suffix in ("", "-journal", "-wal", "-shm"):
-        path.with_name(path.name + suffix).unlink(missing_ok=True)
-
-
-def prune(folder: Path, keep: Path) -> None:
-    """Delete the stores used longest ago while all of them are too large."""
-    with suppress(OSError):
-        found = [(one.stat(), one) for one in folder.glob("*.sqlite") if one != keep]
-        total = keep.stat().st_size + sum(about.st_size for about, _ in found)
-        for about, one in sorted(found, key=lambda pair: pair[0].st_mtime_ns):
-            if total <= MOST_BYTES:
-                break
-            remove(one)
-            total -= about.st_size

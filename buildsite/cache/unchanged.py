@@ -31,13 +31,22 @@ class Seen:
     def __init__(self) -> None:
         self._states = sha256()
         self.newest_ns = 0
+        self.records: dict[str, str] = {}
 
-    def note(self, path: str, about: os.stat_result | None) -> None:
-        """Note a file, or that it is not there."""
+    def note(self, path: str, about: os.stat_result | None) -> str:
+        """Note a file, or that it is not there; return its state."""
         state = state_of(about) if about is not None else ""
         self._states.update(os.fsencode(f"{path}\0{state}\0"))
         if about is not None:
             self.newest_ns = max(self.newest_ns, about.st_ctime_ns)
+        return state
+
+    def note_records(self, root: str) -> None:
+        """Note the archive's own files, and keep the state of each by its name."""
+        found: dict[str, str] = {}
+        self.note_folder(f"{root}/records", found)
+        cut = len(root) + 1
+        self.records = {path[cut:]: state for path, state in found.items()}
 
     def note_file(self, path: str) -> None:
         """Note one file."""
@@ -46,20 +55,22 @@ class Seen:
         except OSError:
             self.note(path, None)
 
-    def note_folder(self, folder: str) -> None:
-        """Note every file below a folder, and every link."""
+    def note_folder(self, folder: str, found: dict[str, str] | None = None) -> None:
+        """Note every file below a folder, and every link; put its state in `found`."""
         try:
             with os.scandir(folder) as entries:
-                found = sorted(entries, key=lambda entry: entry.name)
+                inside = sorted(entries, key=lambda entry: entry.name)
         except OSError:
             self.note(folder, None)
             return
-        for entry in found:
+        for entry in inside:
             if entry.is_dir(follow_symlinks=False):
                 if entry.name != "__pycache__":
-                    self.note_folder(entry.path)
-            else:
-                self.note(entry.path, entry.stat(follow_symlinks=False))
+                    self.note_folder(entry.path, found)
+                continue
+            state = self.note(entry.path, entry.stat(follow_symlinks=False))
+            if found is not None:
+                found[entry.path] = state
 
     @property
     def digest(self) -> str:
@@ -72,7 +83,7 @@ def look(root: Path, git: Path) -> Seen:
     seen = Seen()
     for text in (sys.version, str(root)):
         seen.note(text, None)
-    seen.note_folder(str(root / "records"))
+    seen.note_records(str(root))
     for name in BESIDE:
         seen.note_file(str(root / name))
     for name in (*GIT, *reference(git)):

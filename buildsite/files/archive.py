@@ -1,6 +1,7 @@
 """Find the archive and read what is in it."""
 
 import os
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import field
 from pathlib import Path
 
@@ -55,17 +56,58 @@ class Listing:
 
     def _read(self, name: str) -> bytes:
         with os.fdopen(os.open(self.root / name, _OPEN), "rb") as file:
-            return file.read(-1 if name in self.kept else LARGEST + 1)
+            return file.read(LARGEST + 1 if name.endswith(".yaml") else -1)
+
+
+class Texts(Mapping[str, bytes]):
+    """Files by name: their bytes as read, or read once when somebody asks."""
+
+    def __init__(self, listing: Listing, names: Iterable[str]) -> None:
+        self._listing = listing
+        self._names = dict.fromkeys(names)
+        self._read: dict[str, bytes] = {}
+
+    def read_now(self, known: Container[str], flags: list[Flag]) -> None:
+        """Read all but those `known`; flag unreadable ones, which are not there."""
+        names = tuple(name for name in self._names if name not in known)
+        self._read |= self._listing.read_all(names, flags)
+        for name in names:
+            if name not in self._read:
+                del self._names[name]
+
+    def __getitem__(self, name: str) -> bytes:
+        """Return the bytes of a file."""
+        if name not in self._read:
+            if name not in self._names:
+                raise KeyError(name)
+            self._read[name] = self._listing.read(name)
+        return self._read[name]
+
+    def __contains__(self, name: object) -> bool:
+        """Whether a file is there."""
+        return name in self._names
+
+    def __iter__(self) -> Iterator[str]:
+        """Go through the names."""
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        """Count them."""
+        return len(self._names)
 
 
 @dataclass(frozen=True)
 class ArchiveFiles:
-    """The bytes of every record and issued file, sorted by path."""
+    """Every record and issued file with its bytes, sorted by path."""
 
-    records: dict[str, bytes]
-    issued: dict[str, bytes]
+    records: Mapping[str, bytes]
+    issued: Mapping[str, bytes]
     kept: tuple[str, ...]
     flags: tuple[Flag, ...]
+
+    def text(self, name: str) -> bytes:
+        """Return the bytes of a record or an issued file."""
+        return self.records[name] if name in self.records else self.issued[name]
 
 
 @dataclass
@@ -127,9 +169,9 @@ def list_archive(root: Path) -> Listing:
     )
 
 
-def read_archive(root: Path) -> ArchiveFiles:
+def read_archive(root: Path, known: Container[str] = ()) -> ArchiveFiles:
     """
-    Read every record and every list of revisions.
+    Read every record and every list of revisions; those `known` when they are asked.
 
     Raises
     ------
@@ -138,8 +180,9 @@ def read_archive(root: Path) -> ArchiveFiles:
     """
     listing = list_archive(root)
     flags = list(listing.flags)
-    records = listing.read_all(listing.names, flags)
-    issued = listing.read_all(listing.issued, flags)
+    records, issued = Texts(listing, listing.names), Texts(listing, listing.issued)
+    for texts in (records, issued):
+        texts.read_now(known, flags)
     flags.sort(key=lambda flag: flag.order)
     return ArchiveFiles(records, issued, listing.kept, tuple(flags))
 

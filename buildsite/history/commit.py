@@ -3,7 +3,7 @@
 import hashlib
 import os
 import subprocess
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
@@ -124,21 +124,32 @@ def differing(root: Path, files: Mapping[str, bytes | None]) -> list[str]:
     ]
 
 
-def uncommitted(root: Path, files: Mapping[str, bytes]) -> frozenset[str]:
+def compared_with_head(
+    root: Path,
+    files: Collection[str],
+    read: Callable[[str], bytes],
+    known: Mapping[str, str],
+) -> tuple[frozenset[str], dict[str, str]]:
     """
     Return the records and issued files that are not, byte for byte, those of HEAD.
 
     Git's own status may skip a file (`update-index --assume-unchanged`, a filter, a
-    file system monitor); a comparison of bytes can't.
+    file system monitor); a comparison of bytes can't. `known` has the blobs of files
+    that are as they were when their bytes were compared. Of all that are those of HEAD
+    their blobs are returned too.
     """
     held = blobs_at(root, "HEAD")
     theirs = {name for name in held if is_record(name) or name.endswith(SUFFIX)}
-    here = {
-        name
-        for name, data in files.items()
-        if name not in held or _blob(data, held[name]) != held[name]
+    same = {
+        name: held[name]
+        for name in files
+        if name in held
+        and (
+            known.get(name) == held[name] or _blob(read(name), held[name]) == held[name]
+        )
     }
-    return frozenset(here | (theirs - files.keys()))
+    here = set(files)
+    return frozenset((here - same.keys()) | (theirs - here)), same
 
 
 def _blob(data: bytes | None, like: str | None) -> str:
