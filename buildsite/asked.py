@@ -114,6 +114,10 @@ class Names(Sequence[str]):
     def __contains__(self, name: object) -> bool:
         """Whether a file is there."""
         ask("file", str(name))
+        return self.holds(name)
+
+    def holds(self, name: object) -> bool:
+        """Whether a file is there, without a question: the caller asks another."""
         return name in self._set
 
     def __iter__(self) -> Iterator[str]:

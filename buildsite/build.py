@@ -2,7 +2,6 @@
 
 import json
 import os
-import sqlite3
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -19,6 +18,7 @@ from buildsite.cache.opening import opened
 from buildsite.cache.places import place_of
 from buildsite.cache.states import States
 from buildsite.cache.store import Store
+from buildsite.cache.tables import Damaged
 from buildsite.cache.unchanged import Seen, lines, look, seen_with, settled
 from buildsite.files import Stage, Written, replace_site
 from buildsite.history.run import GitRefused, git_folder
@@ -58,7 +58,7 @@ def build(
         return built(
             root, site, options, jobs, progress, scheduler, folder, cache=cache
         )
-    except sqlite3.DatabaseError:  # what was kept is damaged: it is never needed
+    except Damaged:  # what was kept is never needed
         forget(root, site, folder)
         return built(
             root, site, options, jobs, progress, scheduler, folder, cache=cache

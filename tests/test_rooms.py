@@ -81,7 +81,7 @@ KEEPERS: dict[str, set[str]] = {
     "subprocess": {"history"},
     "http": {"serve"},
     "click": {"cli"},
-    "sqlite3": {"cache", "building.steps"},
+    "sqlite3": {"cache"},
     "concurrent": {"workers"},
     "distributed": {"cluster"},
     "multiprocessing": {"workers"},

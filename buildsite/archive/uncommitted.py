@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterator
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_asked, group_of, name_of
-from buildsite.asked import ask
+from buildsite.asked import Names, ask
 from buildsite.record.issued import issued_name, kept_name
 
 KEPT = ("html", "json", "pdf")
@@ -46,8 +46,9 @@ def is_gone(
     archive: Archive, group: str, id: str, uncommitted: Collection[str]
 ) -> bool:
     """Whether a record was committed and is gone from the folder."""
+    names = archive.known_names
+    there = names.holds if isinstance(names, Names) else names.__contains__
     return any(
-        (group_of(path), name_of(path)) == (group, id)
+        (group_of(path), name_of(path)) == (group, id) and not there(path)
         for path in uncommitted
-        if path not in archive.known_names
     )

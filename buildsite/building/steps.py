@@ -8,7 +8,6 @@ kept is believed.
 """
 
 import os
-import sqlite3
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import field
 from functools import cached_property
@@ -21,6 +20,7 @@ from buildsite.building.answers import Answers, short
 from buildsite.building.moved import compare_all
 from buildsite.cache.files import Output, as_left, left, without_racy
 from buildsite.cache.store import Step, Store, loaded, written
+from buildsite.cache.tables import Damaged
 from buildsite.cache.value_forms import Form
 from buildsite.errors import EnvironmentFault
 from buildsite.files import Written
@@ -233,5 +233,5 @@ class Steps:
             files = self.answers.files_told(latest)
             told = {**about, **parts}
             self.store.save(told, self.made, outputs, files, self.answers)
-        except (OSError, sqlite3.Error, UnicodeError):
+        except (OSError, Damaged, UnicodeError):
             self.store.forget()

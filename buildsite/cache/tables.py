@@ -1,6 +1,10 @@
 """The tables of a store, and what is asked of them."""
 
+import sqlite3
 from pathlib import Path
+
+Damaged = sqlite3.Error
+"""What is raised where a store can't be read or written."""
 
 FORMAT = "2"
 """Of the tables below; another one is not read."""
