@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from buildsite.kinds.kind import Inputs
 from buildsite.kinds.used_form import covers, current_form
 from buildsite.record.canonical import canonical as written
-from buildsite.record.canonical import digest
+from buildsite.record.canonical import digest, text_of
 from buildsite.record.source import Source
 from buildsite.record.typed import without_blanks
 from buildsite.soil.rounding import snap
@@ -108,9 +108,34 @@ def used_digest(source: Source, inputs: Inputs, form: int | None = None) -> str:
     form = form or current_form()
     tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
     answers = {
-        " ".join(key): plain(answer, form)
+        " ".join(key): text
         for key, answer in inputs.answers.items()
-        if covers(form, type(answer))
+        if covers(form, type(answer)) and (text := _answer_text(Itself(answer), form))
     }
-    record = plain(without_blanks(tree))
-    return digest(written({"record": record, "answers": drop_blanks(answers)}))
+    record = text_of(without_blanks(tree))
+    told = ",".join([f"{text_of(key)}:{answers[key]}" for key in sorted(answers)])
+    return digest(f'{{"answers":{{{told}}},"record":{record}}}'.encode())
+
+
+class Itself:
+    """A value as a key: of two that are equal each may be written its own way."""
+
+    __slots__ = ("value",)
+
+    def __init__(self, value: Any) -> None:
+        self.value = value
+
+    def __eq__(self, other: object) -> bool:
+        """Whether it is the same object."""
+        return isinstance(other, Itself) and self.value is other.value
+
+    def __hash__(self) -> int:
+        """Return a number of the object."""
+        return id(self.value)
+
+
+@lru_cache(4096)
+def _answer_text(answer: Itself, form: int) -> str:
+    """Return an answer as `used` covers it, written once for all who were given it."""
+    value = drop_blanks(plain(answer.value, form))
+    return "" if value in EMPTY else text_of(value)

@@ -12,13 +12,18 @@ def canonical(value: Any) -> bytes:
     >>> canonical({"b": ["13.10", None], "a": "é"}).decode()
     '{"a":"é","b":["13.10",null]}'
     """
+    return text_of(value).encode()
+
+
+def text_of(value: Any) -> str:
+    """Return plain data as the text of canonical JSON."""
     return json.dumps(
         value,
         ensure_ascii=False,
         sort_keys=True,
         separators=(",", ":"),
         allow_nan=False,
-    ).encode()
+    )
 
 
 def digest(data: bytes) -> str:

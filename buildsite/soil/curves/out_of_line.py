@@ -1,30 +1,41 @@
 """The point that its neighbors do not explain: a slip of a digit stands out so."""
 
 from math import fsum
-from typing import NamedTuple
 
 from buildsite.soil.curves.near import weighted_parabola
 from buildsite.soil.curves.piecewise import places
 from buildsite.soil.curves.shape import Points
+from buildsite.values import dataclass
 
 NEIGHBORS = 4
 """So many places tell where another one is expected: a parabola and one to spare."""
 
 
-class Miss(NamedTuple):
+@dataclass(frozen=True)
+class Miss:
     """
     A place, and the density that its neighbors tell there.
 
-    ``share`` is how far it lies above that, of the density; ``span`` the distance from
-    the driest to the wettest of the five places; ``suspect`` this place, or the
-    end without which the others fit a parabola far better. [%, kg/m³, 1, %, %]
+    ``share`` is how far it lies above that, of the density; ``places`` are the five
+    that were compared, by water content, and ``judged`` is which of them it is.
+    [%, kg/m³, 1, %, 1]
     """
 
     water_content: float
     expected: float
     share: float
-    span: float
-    suspect: float
+    places: Points
+    judged: int
+
+    @property
+    def span(self) -> float:
+        """Distance from the driest to the wettest of the five places. [%]"""
+        return self.places[-1][0] - self.places[0][0]
+
+    @property
+    def suspect(self) -> float:
+        """The place, or the end without which the others are far more of a parabola."""
+        return self.places[_suspect(self.places, self.judged)][0]
 
 
 def greatest_miss(points: Points) -> Miss | None:
@@ -79,10 +90,8 @@ def greatest_miss(points: Points) -> Miss | None:
     if greatest is None:
         return None
     i, five, expected, share = greatest
-    waters = [found[k][0] for k in five]
-    suspect = waters[_suspect([found[k] for k in five], five.index(i))]
-    span = waters[-1] - waters[0]
-    return Miss(found[i][0], expected, share, span, suspect)
+    taken_places = [found[k] for k in five]
+    return Miss(found[i][0], expected, share, taken_places, five.index(i))
 
 
 DECISIVE = 0.25
