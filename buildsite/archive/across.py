@@ -10,7 +10,8 @@ from buildsite.kinds import across, neighbors
 from buildsite.kinds.outcome import flag_of
 from buildsite.kinds.sheet import Note
 from buildsite.kinds.traces import Repeated, Trace, trace_of_record
-from buildsite.record.flags import Flag
+from buildsite.record.flags import Doubt, Flag, Known
+from buildsite.record.source import Source
 
 if TYPE_CHECKING:
     from buildsite.kinds.equipment.piece import Piece
@@ -53,16 +54,24 @@ def flags_across(
 
     pairs = repeated(archive, traces) if repeats is None else repeats
     filled = on_the_fill(archive, traces) if fill is None else fill
-    found: dict[str, tuple[Flag, ...]] = {}
+    found: dict[str, list[tuple[Known, Doubt]]] = {}
     for rule, file, doubt in (
         *across.doubts([*traces, *reported_otherwise(archive, traces)]),
         *across.repeat_doubts(pairs),
         *neighbors.doubts(filled),
         *uses.doubts(pieces(archive), traces),
     ):
-        flag = flag_of(rule, doubt, archive.entry(file).source)
-        found[file] = (*found.get(file, ()), flag)
-    return found
+        found.setdefault(file, []).append((rule, doubt))
+    return {
+        file: flags_of(archive.source(file), doubted) for file, doubted in found.items()
+    }
+
+
+def flags_of(
+    source: Source, doubted: Sequence[tuple[Known, Doubt]]
+) -> tuple[Flag, ...]:
+    """Return the flags of a file."""
+    return tuple(flag_of(known, doubt, source) for known, doubt in doubted)
 
 
 def compare_tests(

@@ -19,7 +19,7 @@ from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag
 from buildsite.record.issued import issued_name
 from buildsite.record.places import SUFFIX
-from buildsite.record.source import Source
+from buildsite.record.source import Source, read_source
 from buildsite.values import dataclass
 
 if TYPE_CHECKING:
@@ -72,6 +72,12 @@ class Records:
         else:
             self.named(group_of(file), name_of(file))
         return self._entries[file]
+
+    def source(self, file: str) -> Source:
+        """Return one file as read. It is not held for that: there may be thousands."""
+        ask("file", file)
+        held = self._entries.get(file)
+        return held.source if held else read_source(file, self.read_file(file))
 
     def named(self, group: str, id: str) -> Sequence[str]:
         """Return the files of an id, whatever the case of its letters."""

@@ -85,7 +85,9 @@ class BuildInputs:
 
     def sources(self, archive: Archive) -> SiteSources:
         """Open kept files and the history. Each process runs its own git."""
-        past = self.history.reopened() if self.history is not None else None
+        past = self.history
+        if past is not None:
+            past = past.reopened(self.files.records.values())
         contents = Contents(past, present_in(archive))
         issued_files = IssuedFiles(contents, self.together)
         edits = past is not None and not self.options.release

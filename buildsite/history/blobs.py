@@ -2,7 +2,7 @@
 
 import os
 import subprocess
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import IO
 
@@ -19,15 +19,19 @@ pipes would wait for each other.
 """
 
 
-HELD = 1 << 25
+HELD = 1 << 22
 """Bytes of blobs that are held; beyond them the oldest are read again if needed."""
 
 
-class Blobs:
-    """Bytes of blobs by name, those read last held."""
+NONE: Mapping[str, bytes] = {}
 
-    def __init__(self, root: Path) -> None:
+
+class Blobs:
+    """Bytes of blobs by name, those read last held; `present` ones are not read."""
+
+    def __init__(self, root: Path, present: Mapping[str, bytes] = NONE) -> None:
         self._root = root
+        self._present = present
         self._known: dict[str, bytes] = {}
         self._size = 0
         self._git: subprocess.Popen[bytes] | None = None
@@ -35,13 +39,19 @@ class Blobs:
 
     def __getitem__(self, name: str) -> bytes:
         """Return the bytes of one blob."""
+        if name in self._present:
+            return self._present[name]
         if name not in self._known:
             self.load([name])
         return self._known[name]
 
     def load(self, names: Iterable[str]) -> None:
         """Read several blobs at once."""
-        wanted = [name for name in dict.fromkeys(names) if name not in self._known]
+        wanted = [
+            name
+            for name in dict.fromkeys(names)
+            if name not in self._known and name not in self._present
+        ]
         to, of = self._pipes()
         for first in range(0, len(wanted), AT_ONCE):
             some = wanted[first : first + AT_ONCE]

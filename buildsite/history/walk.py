@@ -1,7 +1,7 @@
 """History of an archive, read in one pass: every commit, its touches and contents."""
 
 import gc
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import cached_property
@@ -12,6 +12,7 @@ from buildsite.history.completeness import Clone, whole_clone
 from buildsite.history.homes import LAB_NAME, OtherPlace, Settled, settled
 from buildsite.history.log import read_log
 from buildsite.history.merges import Merges
+from buildsite.history.object_ids import object_id
 from buildsite.history.path_states import PathStates, first_parents
 from buildsite.history.run import commit_at
 from buildsite.history.trees import blobs_of
@@ -33,9 +34,15 @@ class History:
     blobs: Blobs
     others: tuple[OtherPlace, ...] = ()
 
-    def reopened(self) -> "History":
-        """Return the same history for another process, with its own git."""
-        return replace(self, blobs=Blobs(self.root))
+    def reopened(self, present: Iterable[bytes] = ()) -> "History":
+        """
+        Return the same history for another process, with its own git.
+
+        Files that are `present` are not read from git: their bytes prove their names.
+        """
+        like = self.commits[0].id if self.commits else ""
+        known = {object_id(data, like=like): data for data in present if like}
+        return replace(self, blobs=Blobs(self.root, known))
 
     @cached_property
     def by_id(self) -> Mapping[str, Commit]:

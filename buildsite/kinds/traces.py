@@ -6,7 +6,7 @@ A kind gives them (`Kind.trace`), so that tests are compared without computing t
 
 from dataclasses import replace
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
 from buildsite.kinds.kind import Kind
@@ -14,8 +14,7 @@ from buildsite.record.flags import Doubt, Field
 from buildsite.values import dataclass
 
 
-@dataclass(frozen=True)
-class MoldUse:
+class MoldUse(NamedTuple):
     """A mold as weighed for one test."""
 
     mold: str
@@ -27,8 +26,7 @@ class MoldUse:
     field: Field
 
 
-@dataclass(frozen=True)
-class ContainerUse:
+class ContainerUse(NamedTuple):
     """A labelled container as weighed empty for one test."""
 
     label: str
@@ -39,8 +37,7 @@ class ContainerUse:
     field: Field
 
 
-@dataclass(frozen=True)
-class Use:
+class Use(NamedTuple):
     """A piece of equipment used in one test, on a day."""
 
     equipment: str

@@ -14,7 +14,7 @@ FIRST = Trace("a.yaml", "A", (USE,), ((("points", 0), ("1", "2", "3", "4")),))
 
 
 def later(mass: float, id: str = "B", **about: Any) -> Trace:
-    use = replace(USE, mass_kg=mass, **{"on": date(2026, 3, 11), **about})
+    use = USE._replace(mass_kg=mass, **{"on": date(2026, 3, 11), **about})
     return Trace(f"{id.lower()}.yaml", id, (use,), ())
 
 
