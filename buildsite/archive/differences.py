@@ -109,8 +109,10 @@ def record_changes(
     old: Mapping[str, Any], new: Mapping[str, Any], without: Collection[str] = ()
 ) -> tuple[Change, ...]:
     """Return the changes in a record, without blanks and some fields."""
+    same = (name for name, value in old.items() if value == new.get(name))
+    left_out = {*without, *same}
     pair = (
-        without_blanks({name: tree[name] for name in tree if name not in without})
+        without_blanks({name: tree[name] for name in tree if name not in left_out})
         for tree in (old, new)
     )
     return tuple(filter(says_something, changes(*pair)))

@@ -1,16 +1,15 @@
 """The program's commands, one file each."""
 
 import gc
-import os
 import sys
 from importlib import import_module
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 import click
 
 from buildsite import __version__
+from buildsite.cli.light_imports import load_pydantic, load_yaml
 from buildsite.errors import BUG, ENVIRONMENT, INTERRUPTED, EnvironmentFault
 from buildsite.record.unseen import printable
 
@@ -53,6 +52,8 @@ class Commands(click.Group):
         """Import and return one command."""
         if cmd_name not in COMMANDS:
             return None
+        load_pydantic()
+        load_yaml()
         name = cmd_name.replace("-", "_")
         command = getattr(import_module(f"buildsite.cli.{name}"), name)
         gc.freeze()
@@ -90,7 +91,6 @@ def buildsite() -> None:
 
 def main() -> None:
     """Run the program; on a fault print cause and remedy, and exit by the table."""
-    without_plugins()
     # Importing makes many objects and no garbage: looking for it costs a `check` 6 %.
     gc.disable()
     try:
@@ -104,19 +104,6 @@ def main() -> None:
         sys.exit(BUG)
     finally:
         gc.freeze()  # no collection at exit
-
-
-def without_plugins() -> None:
-    """
-    Keep pydantic from loading plugins, which could change what a record means.
-
-    The variable forbids it. The module that looks for them is not loaded at all: its
-    imports take a tenth of a `check`.
-    """
-    os.environ["PYDANTIC_DISABLE_PLUGINS"] = "__all__"
-    loader = ModuleType("pydantic.plugin._loader")
-    loader.__dict__["get_plugins"] = tuple  # there are none
-    sys.modules.setdefault(loader.__name__, loader)
 
 
 def report(bug: Exception) -> str:

@@ -56,5 +56,5 @@ def test_checking_one_record_imports_only_what_it_meets() -> None:
 
 def test_pydantic_has_what_the_program_puts_in_its_place() -> None:
     # Where this fails, pydantic looks for its plugins in another way: see
-    # buildsite.cli.program.without_plugins.
+    # buildsite.cli.light_imports.without_plugins.
     assert callable(_loader.get_plugins)

@@ -1,0 +1,91 @@
+"""Pydantic and PyYAML, loaded lightly, read and refuse what they do as ever."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+READS = """
+import random, sys
+from pathlib import Path
+if sys.argv[1] == "light":
+    from buildsite.cli.light_imports import load_pydantic, load_yaml
+    load_pydantic()
+    load_yaml()
+import yaml
+from pydantic.types import StringConstraints
+from buildsite.archive.archive import compute_standalone
+from buildsite.exports.schema import schema_files
+from buildsite.kinds import KIND_FILES
+
+print(hasattr(StringConstraints, "_shape"), file=sys.stderr)
+for name, data in sorted(schema_files(KIND_FILES).items()):
+    print(name, data)
+chance = random.Random(1)
+for path in sorted(Path("records").rglob("*.yaml")):
+    if path.name.endswith(".issued.yaml"):
+        continue
+    lines = path.read_bytes().splitlines(keepends=True)
+    for way in range(3):
+        here = list(lines)
+        if way:  # a value that is none, a field that is none
+            at = chance.randrange(len(here))
+            key, _, rest = here[at].partition(b":")
+            here[at] = key + (b": -1\\n" if way == 1 else b"x:" + rest)
+        made, flags = compute_standalone(b"".join(here), str(path))
+        print(path, way, made and made.used, *map(str, flags))
+print(yaml.safe_load("{a: 1, b: 2026-03-10, c: no, d: [1.5, '1']}"))
+print(yaml.safe_dump({"a": "1", "b": "no", "c": "2026-03-10", "d": 1.5}))
+try:
+    yaml.safe_load("a: \\x07")
+except yaml.YAMLError as error:
+    print(error)
+"""
+
+
+def reads(way: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", READS, way],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+
+
+def test_what_is_loaded_lightly_reads_and_refuses_the_same() -> None:
+    light, usual = reads("light"), reads("usual")
+
+    assert (light.stderr, usual.stderr) == ("True\n", "False\n")
+    assert "out-of-range" in usual.stdout
+    assert "unknown-field" in usual.stdout
+    assert "special characters are not allowed" in usual.stdout
+    assert light.stdout == usual.stdout
+
+
+@pytest.mark.parametrize(
+    "there",
+    [
+        "dataclasses.dataclass.__module__ == 'dataclasses'",
+        "re.compile.__module__ == 're'",
+        "typing.TypedDict.__module__ == 'typing'",
+    ],
+)
+def test_what_was_put_in_place_is_taken_away(there: str) -> None:
+    program = (
+        "import dataclasses, re, typing\n"
+        "from buildsite.cli.light_imports import load_pydantic, load_yaml\n"
+        f"load_pydantic(); load_yaml(); assert {there}\n"
+    )
+    subprocess.run([sys.executable, "-c", program], cwd=ROOT, check=True)
+
+
+def test_who_imports_the_package_gets_the_libraries_as_they_are() -> None:
+    program = (
+        "import buildsite.notebook\n"
+        "from pydantic.types import StringConstraints\n"
+        "assert not hasattr(StringConstraints, '_shape')\n"
+    )
+    subprocess.run([sys.executable, "-c", program], cwd=ROOT, check=True)
