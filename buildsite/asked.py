@@ -64,6 +64,23 @@ def questions() -> Iterator[set[Question]]:
         ask_again(own)
 
 
+@contextmanager
+def aside() -> Iterator[None]:
+    """
+    Make something whose questions are not those of its user, who asks for the whole.
+
+    >>> with questions() as asked, aside():
+    ...     ask("file", "records/lab.yaml")
+    >>> asked
+    set()
+    """
+    _OPEN.append(set())
+    try:
+        yield
+    finally:
+        _OPEN.pop()
+
+
 class Kept(Generic[V]):
     """Values made once, each kept with what was asked for it."""
 

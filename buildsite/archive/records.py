@@ -132,6 +132,23 @@ class Records:
                     found.setdefault((group, project), []).append(file)
         return found
 
+    def folders(self) -> Sequence[str]:
+        """Return the folders and files that stand in that of the records."""
+        ask("folders")
+        return sorted(self._folders)
+
+    def in_folder(self, folder: str) -> Sequence[str]:
+        """Return the names of the records in one of them, in order."""
+        ask("folder", folder)
+        return self._folders.get(folder, ())
+
+    @cached_property
+    def _folders(self) -> Mapping[str, Sequence[str]]:
+        found: dict[str, list[str]] = {}
+        for file in sorted(unasked(self.names)):
+            found.setdefault(file.split("/")[1], []).append(file)
+        return found
+
     def digest(self, file: str) -> str:
         """Return the digest of a record, as an item states it."""
         ask("file", file)

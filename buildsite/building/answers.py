@@ -15,12 +15,16 @@ from buildsite.cache.states import settled_state
 from buildsite.cache.value_forms import form_of
 from buildsite.record.commits import Commit, Touch
 from buildsite.record.flags import Flag
+from buildsite.record.places import SUFFIX
 
 FLAGS = form_of(tuple[Flag, ...])
 
 PARTS = {
-    "listing": ("named", "files", "names", "issued", "kept", "home", "listing-flags"),
-    "past": ("commits", "order", "held", "homes", "newest", "head"),
+    "listing": (
+        *("named", "files", "names", "folders", "folder", "issued", "kept", "home"),
+        "listing-flags",
+    ),
+    "past": ("commits", "order", "held", "homes", "newest", "head", "issues"),
     "checkout": ("uncommitted", "any-uncommitted", "gone"),
 }
 """Sorts of questions by the part of the world that their answers depend on."""
@@ -61,6 +65,9 @@ class Answers:
             "uncommitted": lambda path: str(path in inputs.options.uncommitted),
             "any-uncommitted": lambda: str(bool(inputs.options.uncommitted)),
             "gone": self._gone,
+            "folders": lambda: listed(archive.folders()),
+            "folder": lambda name: listed(archive.in_folder(name)),
+            "issues": self._issues,
             "listing-flags": lambda: short(json.dumps(FLAGS.write(inputs.files.flags))),
             "head": self._head,
             "newest": self._newest,
@@ -86,6 +93,10 @@ class Answers:
     def sorts(self) -> Collection[str]:
         """Sorts of questions that are answered by the archive and its past."""
         return self._sorts
+
+    def learn(self, sort: str, answer: Callable[..., str]) -> None:
+        """Take the answers to a sort of question, as the build goes on."""
+        self._sorts[sort] = answer
 
     @cached_property
     def parts(self) -> Mapping[str, str]:
@@ -158,6 +169,18 @@ class Answers:
     def _head(self) -> str:
         signed = (f"{id} {one}" for id, one in sorted(self.inputs.signatures.items()))
         return listed((*(commit.id for commit in self._log[:1]), *signed))
+
+    def _issues(self) -> str:
+        """Every commit that wrote an issued file, and which are of the main line."""
+        past = self.inputs.history
+        main = () if past is None or self._is_a_line else past.main
+        published = {commit.id for commit in main}
+        return listed(
+            f"{commit.id} {commit.id in published} {touch}"
+            for commit in self._log
+            for touch in commit.touches
+            if touch.path.endswith(SUFFIX)
+        )
 
     def _newest(self, path: str) -> str:
         past = self.inputs.history

@@ -143,6 +143,13 @@ class SiteBuild:
             for file in self.tests
         }
 
+    def trace(self, file: str) -> Trace | None:
+        """Return the trace of a test."""
+        if file in self.surveyed:
+            return self.surveyed[file][0]
+        found: Surveyed = self.steps.read(f"trace {file}", SURVEYED)
+        return found[0]
+
     @property
     def traces(self) -> list[Trace]:
         """The traces of all tests."""
@@ -226,25 +233,23 @@ class SiteBuild:
         for file, name in names.items():
             if file not in self.made:
                 yield from steps.left(name)
-        if steps.keeps:
-            texts = (short(steps.text(name)) for name in names.values())
-            steps.tell(("rows",), listed(texts))
 
     @property
     def rows(self) -> tuple[Row, ...]:
         """The rows of all tests that are shown, in order of their files."""
-        return tuple(
-            self.made[file]
-            if file in self.made
-            else self.steps.read(f"test {file}", ROW)
-            for file in self.shown
-        )
+        return tuple(map(self.row, self.shown))
+
+    def row(self, file: str) -> Row:
+        """Return the row of a test."""
+        made = self.made.get(file)
+        found: Row = made if made is not None else self.steps.read(f"test {file}", ROW)
+        return found
 
     def indexes(self, stage: Stage) -> Iterator[Written]:
         """Write all other pages, unless nothing that any of them shows has changed."""
         self.progress.stage("making the other pages")
         self.built.errors = yield from index_pages(
-            self.inputs, self.archive, self.steps, stage, self
+            self.inputs, self.archive, stage, self
         )
 
 

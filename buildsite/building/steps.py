@@ -8,7 +8,14 @@ kept is believed.
 """
 
 import os
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import (
+    Callable,
+    Collection,
+    Iterable,
+    Iterator,
+    Mapping,
+    Sequence,
+)
 from dataclasses import field
 from functools import cached_property
 from pathlib import Path
@@ -194,6 +201,48 @@ class Steps:
         late = [name for name in names if self.made.get(name, self) is None]
         if late:
             raise AssertionError(f"told after {late[0]} was taken")
+
+    def note(self, name: str, text: str) -> None:
+        """Keep a text that is made in every build, and that no step asks for."""
+        if self.keeps:
+            same = text == self.noted(name)
+            self.made[name] = None if same else Step(text, ())
+
+    def noted(self, name: str) -> str:
+        """Return a text that the last build kept so; blank if it kept none."""
+        return self.store.text(name) if name in self.store.steps else ""
+
+    def learn(
+        self,
+        sort: str,
+        answer: Callable[..., str],
+        moved: Iterable[Question] | None = None,
+    ) -> None:
+        """
+        Take the answers to a sort of questions about this build itself.
+
+        `moved` are those that may have another answer now; None: each of them may.
+        """
+        self.answers.learn(sort, answer)
+        self._told.add(sort)
+        if not self.keeps:
+            return
+        if moved is None:
+            moved = [question for _, question, _ in self.store.asked_of(sort)]
+        for question in moved:
+            self.compare(question, self.answers(question))
+
+    def compare(self, question: Question, answer: str) -> bool:
+        """
+        Compare an answer with the kept one; return whether a step is shaken by it.
+
+        It is compared before any step that asks it is looked at.
+        """
+        self._told.add(question[0])
+        self.answers.told[question] = answer
+        shaken = self.store.compare(question, answer) if self.keeps else []
+        self._refuse_late(shaken)
+        return bool(shaken)
 
     def text(self, name: str) -> str:
         """Return the value of a step as it is kept."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from buildsite.archive.archive import Archive
 from buildsite.archive.field_tests import told_by, told_by_outcome
 from buildsite.archive.identity import name_of
+from buildsite.archive.issued_flags import issue_flags_among
 from buildsite.archive.status_words import ISSUED_WORDS, STATUS_WORDS, UNREADABLE
 from buildsite.archive.task import Task
 from buildsite.archive.turned_verdicts import Turned
@@ -101,11 +102,64 @@ class Row:
         """Sort key: by day, the latest first, undated ones last; then by id."""
         return (-self.day.toordinal() if self.day else 0, self.id)
 
+    @property
+    def zone(self) -> str:
+        """The zone of the fill that it is of, if it is of one."""
+        return getattr(self.told, "zone", "")
+
+    @property
+    def lift(self) -> str:
+        """The lift that it is of."""
+        return getattr(self.told, "lift", "")
+
+    @property
+    def of_fill(self) -> str:
+        """Whether it is a test or a paper of the fill, or neither (blank)."""
+        if self.told is None:
+            return ""
+        return "test" if isinstance(self.told, FieldTest) else "paper"
+
+    @property
+    def reference(self) -> str:
+        """The test that a field test is judged by."""
+        return self.told.reference if isinstance(self.told, FieldTest) else ""
+
+    @property
+    def stands(self) -> bool:
+        """Whether it has a page and a measured curve that may be used."""
+        if self.curve is None or self.curve.found or not self.curve.line:
+            return False
+        done = self.status == "complete" and not self.blocked
+        return self.page and (self.revision is not None or done) and not self.withdrawn
+
+    @property
+    def left(self) -> tuple[str, ...]:
+        """The projects that a failure was moved out of."""
+        return tuple(one.follow.left for one in self.turned)
+
+    @property
+    def unissued(self) -> tuple[str, ...]:
+        """The issued and kept files of it that have flags of their own."""
+        return tuple(dict.fromkeys(one.file for one in issue_flags_among([self])))
+
+    @property
+    def open_flags(self) -> tuple[str, ...]:
+        """The open flags by name, each once."""
+        return tuple(sorted({one.flag for one in self.flags if not one.accepted_by}))
+
+    @property
+    def still(self) -> tuple[int, ...]:
+        """How many flags of each severity are open, in order of the severities."""
+        found = [one.severity for one in self.flags if not one.accepted_by]
+        return tuple(found.count(one) for one in Severity)
+
     def count(self, severity: Severity) -> int:
         """Return how many flags of a severity are open."""
-        return sum(
-            flag.severity is severity and not flag.accepted_by for flag in self.flags
-        )
+        return self.still[list(Severity).index(severity)]
+
+    def with_soil_of(self, other: "Row") -> "Row":
+        """Return it with the soil of another test, its reference."""
+        return replace(self, soil_class=other.soil_class, soil_name=other.soil_name)
 
 
 @dataclass(frozen=True)

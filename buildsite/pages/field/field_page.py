@@ -60,9 +60,14 @@ WRITERS = {"csv": field_csv, "json": field_json, "geojson": field_geojson}
 def field_pages(context: IndexContext) -> Iterator[File]:
     """Return the pages of field control of every project that has field tests."""
     for project in sorted({row.project for row in context.rows}):
-        control = context.field_control(project)
-        if control is not None:
-            yield from files_of(context, control)
+        yield from pages_of_project(context, project)
+
+
+def pages_of_project(context: IndexContext, project: str) -> Iterator[File]:
+    """Return the pages of field control of a project, if it has field tests."""
+    control = context.field_control(project)
+    if control is not None:
+        yield from files_of(context, control)
 
 
 def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
@@ -128,8 +133,9 @@ def tables_first(
         yield failure_table(control, rows)
     site = context.site
     tests: Sequence[Row] = context.tests("project", control.project)
-    if control.project in context.left:
-        tests = [row for row in context.rows if concerns(row, control.project)]
+    if any(control.project in row.left for row in context.rows):
+        found = [row for row in context.rows if concerns(row, control.project)]
+        tests = context.lists.among(found)
     yield from verdict_blocks(site.archive, tests, release=site.options.release)
     yield from change_tables(site.archive, news_of(context, control), lists)
     if control.counted:
@@ -138,8 +144,7 @@ def tables_first(
 
 def concerns(row: Row, project: str) -> bool:
     """Whether a test is of a project, or is a failure that was moved out of it."""
-    left = (one.follow.left for one in row.turned)
-    return row.project == project or project in left
+    return row.project == project or project in row.left
 
 
 def tables_last(
@@ -168,8 +173,7 @@ def news_of(context: IndexContext, control: FieldControl) -> list[News]:
     named |= {test.reference for test in control.tests}
     named |= {paper.id for paper in control.acceptances}
     named |= {paper.id for paper in control.days}
-    found = (one for id in named for one in context.news_by_test.get(id, ()))
-    return [in_short(one) for one in sorted(found, key=lambda one: one.newest_first)]
+    return [in_short(one) for one in context.news.of_tests(named)]
 
 
 def in_short(news: News) -> News:

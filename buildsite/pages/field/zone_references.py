@@ -2,9 +2,8 @@
 
 from collections.abc import Container, Iterator, Mapping, Sequence
 
-from buildsite.kinds.field_control.results import FieldTest
 from buildsite.kinds.sheet import Sheet, Table
-from buildsite.pages.indexes.news import News
+from buildsite.pages.indexes.news import News, NewsLists
 from buildsite.pages.revisions.revision_status import replaced_report
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import NOTHING, columns, link_cell, table_row
@@ -19,10 +18,9 @@ def references_by_zone(tests: Sequence[Row]) -> dict[str, list[str]]:
     """Return the references of the field tests that stand, by zone, the most used."""
     used: dict[str, dict[str, int]] = {}
     for row in tests:
-        told = row.told if row.page and not row.withdrawn else None
-        if isinstance(told, FieldTest) and told.zone and told.reference:
-            zone = used.setdefault(told.zone, {})
-            zone[told.reference] = zone.get(told.reference, 0) + 1
+        if row.reference and row.zone and row.page and not row.withdrawn:
+            zone = used.setdefault(row.zone, {})
+            zone[row.reference] = zone.get(row.reference, 0) + 1
     return {
         zone: sorted(found, key=lambda id: (-found[id], id))
         for zone, found in sorted(used.items())
@@ -63,9 +61,9 @@ def zones_without(
     """Yield each zone of the requirements that has no row, and why it has none."""
     required = sheet.table("requirements")
     tested = {
-        row.told.zone
+        row.zone
         for row in tests
-        if row.page and not row.withdrawn and isinstance(row.told, FieldTest)
+        if row.page and not row.withdrawn and row.of_fill == "test"
     }
     for row in required.rows if required is not None else ():
         zone = row.cells[0].text
@@ -81,7 +79,7 @@ def reference_words(row: Row) -> str:
 def zone_tables(
     tests: Sequence[Row],
     by_id: Mapping[str, Row],
-    news: Mapping[str, Sequence[News]],
+    news: NewsLists,
     sheet: Sheet,
 ) -> list[Table]:
     """Return the zones of a project with what each is judged by, if any is."""
@@ -93,7 +91,7 @@ def zone_tables(
             link_cell("test", row.id),
             reference_words(row),
             row.state,
-            amended_text(news.get(row.id, ()), row.id),
+            amended_text(news.of_test(row.id), row.id),
         )
         for zone, row in judged
     ]

@@ -1,13 +1,14 @@
 """The list of every test, of all kinds and projects together."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from datetime import date
 from functools import partial
 
 from buildsite.kinds.field_control.results import PERCENT, FieldTest
 from buildsite.kinds.sheet import Cell, Note, Table
-from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.split_lists import SplitLists
+from buildsite.pages.indexes.index_context import IndexContext, Step
+from buildsite.pages.indexes.split_lists import SplitLists, parts_of
 from buildsite.pages.indexes.two_tests import PAGE, comparable
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
@@ -23,6 +24,8 @@ from buildsite.pages.tables import (
 )
 
 TESTS = ("Tests", "tests/index.html")
+
+LIST = "tests"
 
 YEARS = "years"
 """Folder of the parts of the list: a test may have any name below `tests`."""
@@ -63,38 +66,73 @@ def looked_for_first(tests: Sequence[Row]) -> list[Row]:
 
 def is_paper(row: Row) -> bool:
     """Whether it is a paper of the fill, not a test."""
-    return row.told is not None and not isinstance(row.told, FieldTest)
+    return row.of_fill == "paper"
 
 
 def with_soil(context: IndexContext, row: Row) -> Row:
     """Return a test with its soil: of a field test, the soil of its reference."""
-    told = row.told
-    if row.soil_class or row.soil_name or not isinstance(told, FieldTest):
+    if row.soil_class or row.soil_name or not row.reference:
         return row
-    other = context.by_id.get(told.reference)
-    if other is None:
-        return row
-    return replace(row, soil_class=other.soil_class, soil_name=other.soil_name)
+    other = context.lists.one(row.reference)
+    return row if other is None else row.with_soil_of(other)
 
 
 def pages_of_tests(context: IndexContext) -> Iterator[File]:
     """Return the page of all tests, and of a long list the pages of its parts."""
-    tests, (label, path) = all_tests(context), TESTS
-    own = not context.site.options.release
+    for _, make in steps_of_tests(context):
+        yield from make()
+
+
+def steps_of_tests(context: IndexContext) -> Iterator[Step]:
+    """Return how the page of all tests is made, and that of each part of the list."""
+    tests = apart(context, LIST, all_tests(context))
+    lists = SplitLists(context, LIST, Head("Overview", TESTS[0]), into=YEARS)
+    front = lists.split(tests, day_of, partial(list_of, context))
+    yield LIST, partial(first_page, context, front)
+    for path, make in lists.later:
+        yield path, partial(single, make)
+
+
+def single(make: Callable[[], File]) -> Iterator[File]:
+    """Make one file."""
+    yield make()
+
+
+def day_of(row: Row) -> date | None:
+    """Return the day of a test."""
+    return row.day
+
+
+def apart(context: IndexContext, name: str, tests: Sequence[Row]) -> list[Row]:
+    """
+    Return the tests of a list, those of each part asked by themselves.
+
+    How long the parts are is told, for each has links to the others.
+    """
+    parts, found = parts_of(tests, day_of), dict[str, Row]()
+    for part in parts:
+        of_part = context.lists.part(f"{name} {part.folder}", part.rows)
+        found |= {row.file: row for row in of_part}
+    context.tell(name, str([(part.label, len(part.rows)) for part in parts]))
+    return [found[row.file] for row in tests]
+
+
+def first_page(context: IndexContext, front: Callable[[], Table]) -> Iterator[File]:
+    """Return the page of all tests, with the latest."""
+    own, (label, path) = not context.site.options.release, TESTS
     of = "with a report issued" if not own else "in the archive"
     links = context.site.links(path)
     pair = [("Compare two tests", links.page(PAGE))] * bool(comparable(context.rows))
-    about = f"{len(tests)} {of}: compaction tests first, papers last"
-    head = Head("Overview", label, about, pages=tuple(pair))
-    lists = SplitLists(context, "tests", head, into=YEARS)
-    table = lists.table(tests, lambda row: row.day, partial(list_of, own=own))
+    number = sum(row.page for row in context.rows)
+    about = f"{number} {of}: compaction tests first, papers last"
+    head, table = Head("Overview", label, about, pages=tuple(pair)), front()
     yield context.page(path, head, [replace(table, role=f"{table.role} finder")])
-    yield from lists.files
 
 
-def list_of(tests: Sequence[Row], *, own: bool) -> Table:
+def list_of(context: IndexContext, tests: Sequence[Row]) -> Table:
     """Return the list of tests, or a part of it."""
-    return table_of(looked_for_first(tests), own=own)
+    context.told(LIST)
+    return table_of(looked_for_first(tests), own=not context.site.options.release)
 
 
 def table_of(tests: Sequence[Row], *, own: bool) -> Table:
@@ -117,10 +155,10 @@ def result_in_short(row: Row) -> str:
     pair = [results[name] for name in row.governing if name in results]
     if pair:
         return " at ".join(pair)
-    if isinstance(row.told, FieldTest):
-        return results.get(PERCENT, "")
-    if len(results) < 2 or row.told is not None:
-        return next(iter(results.values()), "") if row.told is None else ""
+    if row.of_fill:
+        return results.get(PERCENT, "") if row.of_fill == "test" else ""
+    if len(results) < 2:
+        return next(iter(results.values()), "")
     words = dict(row.words)
     return "; ".join(
         f"{words.get(name, name).lower()} {text}" for name, text in row.results[:2]
@@ -129,7 +167,7 @@ def result_in_short(row: Row) -> str:
 
 def cells_of(row: Row) -> list[Cell]:
     """Return the cells of a test, as `COLUMNS` has them."""
-    told = row.told if isinstance(row.told, FieldTest) else None
+    told = row.told if row.of_fill and isinstance(row.told, FieldTest) else None
     places = (told.place,) if told else (row.source, row.sampled_at)
     return [
         replace(link_cell("test", row.id), curve=row.curve),
@@ -140,7 +178,7 @@ def cells_of(row: Row) -> list[Cell]:
         link_cell("soil", row.soil_class),
         Cell(row.soil_name or NOTHING),
         Cell(", ".join(dict.fromkeys(filter(None, places))) or NOTHING),
-        Cell(getattr(row.told, "zone", "") or NOTHING),
+        Cell(row.zone or NOTHING),
         method_cell(row),
         Cell(str(row.day or NOTHING)),
         link_cell("project", row.project),
@@ -149,11 +187,10 @@ def cells_of(row: Row) -> list[Cell]:
 
 def more_words(row: Row, *, own: bool) -> str:
     """Return what a test is found by besides its cells; `own`: also our people."""
-    lift = getattr(row.told, "lift", "")
-    said = [row.sample, f"lift {lift}" if lift else "", row.source, row.sampled_at]
+    lift = f"lift {row.lift}" if row.lift else ""
+    said = [row.sample, lift, row.source, row.sampled_at]
     if own:
-        open_flags = sorted({f.flag for f in row.flags if not f.accepted_by})
-        said += [*row.people, *open_flags]
+        said += [*row.people, *row.open_flags]
     return " ".join(dict.fromkeys(filter(None, said)))
 
 

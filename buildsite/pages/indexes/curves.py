@@ -17,7 +17,7 @@ def named_curves(rows: Sequence[Row]) -> list[NamedCurve]:
     return [
         named_curve(row, row.curve)
         for row in sorted(rows, key=lambda row: row.newest_first)
-        if row.curve is not None and stands(row)
+        if row.stands and row.curve is not None
     ]
 
 
@@ -25,14 +25,6 @@ def named_curve(row: Row, curve: DrawnCurve) -> NamedCurve:
     """Return the curve of a test, with what is said of it."""
     number = f"{row.id} r{row.revision}" if row.revision is not None else row.id
     return NamedCurve(row.id, number, f"{row.standard} {row.method}".strip(), curve)
-
-
-def stands(row: Row) -> bool:
-    """Whether a test has a page and a measured curve that may be used."""
-    if row.curve is None or row.curve.found or not row.curve.line:
-        return False
-    done = row.revision is not None or (row.status == "complete" and not row.blocked)
-    return row.page and done and not row.withdrawn
 
 
 def curve_blocks(rows: Sequence[Row]) -> list[Plot | Table]:

@@ -1,24 +1,34 @@
 """The results of the site and of each project as files, linked from their pages."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from buildsite.exports import datapackage, results_csv, results_json
-from buildsite.exports.data_schema import data_schemas
 from buildsite.exports.results import ResultRow
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address
 from buildsite.pages.page import File
+from buildsite.pages.rows import Row
 
 
-def data_files(context: IndexContext) -> Iterator[File]:
-    """Return results.csv, results.json and datapackage.json of site and projects."""
-    name = context.site.name
-    yield from data_schemas().items()
-    yield from files_of(context, "", f"{name}: results", context.results)
-    for project in context.projects:
-        folder = address(("project", project)).rpartition("/")[0]
-        rows = context.results_by_project.get(project, [])
-        yield from files_of(context, f"{folder}/", f"{name}: {project}, results", rows)
+def data_of_all(context: IndexContext) -> Iterator[File]:
+    """Return the files of all tests."""
+    rows = results(context.rows)
+    yield from files_of(context, "", f"{context.site.name}: results", rows)
+
+
+def data_of_project(context: IndexContext, project: str) -> Iterator[File]:
+    """Return the files of a project's tests."""
+    folder = address(("project", project)).rpartition("/")[0]
+    rows = results(context.tests("project", project))
+    title = f"{context.site.name}: {project}, results"
+    yield from files_of(context, f"{folder}/", title, rows)
+
+
+def results(rows: Iterable[Row]) -> list[ResultRow]:
+    """Return the current result of each test that has a page, by project and id."""
+    found = (row.data for row in rows if row.page)
+    shown = (row for row in found if row is not None)
+    return sorted(shown, key=lambda row: (row.project, row.id))
 
 
 def files_of(

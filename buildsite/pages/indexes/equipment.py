@@ -1,15 +1,13 @@
 """A page for each piece of equipment: its calibrations, and the tests using each."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
-from buildsite.archive.across import pieces
 from buildsite.kinds.equipment.piece import Piece
 from buildsite.kinds.equipment.uses import (
     Finding,
     TestUse,
-    by_equipment,
     found_wrong,
     most_specimens,
     settling,
@@ -18,7 +16,6 @@ from buildsite.kinds.equipment.uses import (
 from buildsite.kinds.sheet import Cell, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import EQUIPMENT
-from buildsite.pages.indexes.records import files_with_page as of_group
 from buildsite.pages.indexes.records import own_flags, sheet_of
 from buildsite.pages.indexes.split_lists import MOST, SplitLists
 from buildsite.pages.links import address
@@ -40,16 +37,18 @@ NONE = ""
 """In place of the date, for a test without a calibration in force."""
 
 
-Relied = dict[str, list[str]]
+Relied = dict[str, list[Row]]
 """Date of a calibration → tests that used it, the latest first."""
 
 
-def tests_by_calibration(context: IndexContext) -> dict[tuple[str, str], Relied]:
-    """Return equipment and part of it → tests by the calibrations that they used."""
-    found: dict[tuple[str, str], Relied] = {}
-    for row in sorted(context.rows, key=lambda row: row.newest_first):
-        for id, on, part in row.relies if row.page else ():
-            found.setdefault((id, part), {}).setdefault(on, []).append(row.id)
+def tests_by_calibration(context: IndexContext, id: str) -> dict[str, Relied]:
+    """Return part of a piece of equipment → tests by the calibrations they used."""
+    found: dict[str, Relied] = {}
+    rows = context.tests("equipment", id)
+    for row in sorted(rows, key=lambda row: row.newest_first):
+        for other, on, part in row.relies if row.page else ():
+            if other == id:
+                found.setdefault(part, {}).setdefault(on, []).append(row)
     return found
 
 
@@ -81,21 +80,17 @@ class Reliance:
         return list_table(self.name, self.title, heads, rows)
 
 
-def part_uses(
-    context: IndexContext, id: str, piece: Piece, tests: dict[tuple[str, str], Relied]
-) -> Iterator[Reliance]:
+def part_uses(piece: Piece, tests: Mapping[str, Relied]) -> Iterator[Reliance]:
     """Return the tests that used each part of equipment, as each bag of sand."""
     for series in piece.series:
         if series.part:
             words = f"Tests using the {series.words}"
             titles = (f"{words}, found on", f"{words}, not calibrated by then")
-            relied_on = tests.get((id, series.part), {})
-            for use in uses_of(context, (), relied_on, titles):
+            for use in uses_of((), tests.get(series.part, {}), titles):
                 yield replace(use, name=f"{use.name}-{series.at[1]}")
 
 
 def uses_of(
-    context: IndexContext,
     days: Sequence[str],
     relied_on: Relied,
     titles: tuple[str, str] = USING,
@@ -103,7 +98,7 @@ def uses_of(
     """Return the tests that used each calibration, the latest calibration first."""
     using, none = titles
     for day in (*sorted(set(days) | set(relied_on) - {NONE}, reverse=True), NONE):
-        tests = context.rows_of(relied_on.get(day, ()))
+        tests = relied_on.get(day, ())
         if not tests and day == NONE:
             continue
         title = f"{using} {day}" if day else none
@@ -127,20 +122,22 @@ def lists_of_uses(lists: SplitLists, uses: Sequence[Reliance]) -> Iterator[Table
         to = ("page", below) if use.tests else None
         rows.append(table_row(Cell(use.title, to), len(use.tests), first, last))
         if use.tests:
-            lists.files += pages_of_use(lists, use, below)
+            lists.later += pages_of_use(lists, use, below)
     heads = columns("Tests", "Number", "First", "Last", numbers=["Number"])
     yield list_table("tests", "Tests by calibration", heads, rows)
 
 
-def pages_of_use(lists: SplitLists, use: Reliance, below: str) -> Iterator[File]:
+def pages_of_use(
+    lists: SplitLists, use: Reliance, below: str
+) -> list[tuple[str, Callable[[], File]]]:
     """Return the page of the tests that used a calibration, and those of its parts."""
     context = lists.context
     head = Head(lists.head.title, use.title, f"{len(use.tests)} tests")
     way = (*lists.crumbs, (lists.head.title, f"{lists.folder}/index.html"))
     own = SplitLists(context, below, head, way)
     table = own.table(use.tests, lambda test: test.day, use.table)
-    yield context.page(f"{below}/index.html", head, [table], way)
-    yield from own.files
+    path = f"{below}/index.html"
+    return [(path, lambda: context.page(path, head, [table], way)), *own.later]
 
 
 def count_table(piece: Piece, uses: Sequence[TestUse]) -> Table | None:
@@ -209,28 +206,26 @@ def finding_tables(
         yield replace(table, note=note)
 
 
-def equipment_pages(context: IndexContext) -> Iterator[File]:
-    """Return a page for each piece: calibrations, findings, tests that used it."""
-    tests = tests_by_calibration(context)
-    known = {piece.file: piece for piece in pieces(context.site.archive)}
-    used = by_equipment(context.site.archive.traces)
-    for file, id in of_group(context, "equipment"):
-        path, sheet, piece = address(("equipment", id)), sheet_of(context, file), None
-        head = Head("Equipment", sheet.title)
-        lists = SplitLists(context, f"equipment/{id}", head, (EQUIPMENT,))
-        more: list[Table | None] = []
-        days: list[str] = []
-        if file in known:
-            piece = known[file]
-            days = [str(one.on) for one in piece.record.calibrations]
-            more += [count_table(piece, used.get(id, []))]
-            more += finding_tables(lists, piece, used.get(id, []))
-        uses = [*uses_of(context, days, tests.get((id, ""), {}))]
-        if piece is not None:
-            uses += part_uses(context, id, piece, tests)
-        more += [*lists_of_uses(lists, uses), *own_flags(context, file)]
-        blocks = [table for table in more if table is not None]
-        yield context.sheet_page(path, sheet, "Equipment", [EQUIPMENT], blocks, of=file)
-        for name, _, data in drawn_files(path.rpartition("/")[0], sheet):
-            yield name, data
-        yield from lists.files
+def equipment_pages(context: IndexContext, file: str, id: str) -> Iterator[File]:
+    """Return the page of a piece: calibrations, findings, tests that used it."""
+    tests = tests_by_calibration(context, id)
+    path, sheet = address(("equipment", id)), sheet_of(context, file)
+    head = Head("Equipment", sheet.title)
+    lists = SplitLists(context, f"equipment/{id}", head, (EQUIPMENT,))
+    more: list[Table | None] = []
+    days: list[str] = []
+    piece = context.site.archive.entry(file).piece
+    if piece is not None:
+        used = context.uses(id)
+        days = [str(one.on) for one in piece.record.calibrations]
+        more += [count_table(piece, used)]
+        more += finding_tables(lists, piece, used)
+    uses = [*uses_of(days, tests.get("", {}))]
+    if piece is not None:
+        uses += part_uses(piece, tests)
+    more += [*lists_of_uses(lists, uses), *own_flags(context, file)]
+    blocks = [table for table in more if table is not None]
+    yield context.sheet_page(path, sheet, "Equipment", [EQUIPMENT], blocks, of=file)
+    for name, _, data in drawn_files(path.rpartition("/")[0], sheet):
+        yield name, data
+    yield from lists.files

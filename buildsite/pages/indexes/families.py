@@ -76,28 +76,27 @@ def family_table(context: IndexContext, project: str) -> list[Table]:
     return [list_table("families", "Families of curves", heads, rows)]
 
 
-def families(context: IndexContext, projects: list[str]) -> Iterator[File]:
+def families(context: IndexContext, project: str) -> Iterator[File]:
     """Return a page for each family: all curves on one figure, and who uses them."""
     site = context.site
-    for project in projects:
-        for file, made in families_of(context, project):
-            own = site.released is None
-            facts = shown_members(context, file, made)
-            sheet = made.sheet() if own else issued_sheet(facts)
-            more = [*tables_of_tests(users(context, file), ("Project",))]
-            flags = site.archive.flags(file) if own else ()
-            if flags:
-                more.append(flag_table(flags, "flags", "Flags of this record"))
-            way = [(project, address(("project", project)))]
-            path = address(("family", family_id(file)))
-            frames = curve_frames([b for b in sheet.blocks if isinstance(b, Plot)])
-            yield context.sheet_page(
-                path, sheet, "Family of curves", way, more, frames=frames, of=file
-            )
-            whose = f"{facts.id}, {project}"
-            said = figure_name(sheet.subtitle, whose, site.maker)
-            for name, _, data in drawn_files(path.rpartition("/")[0], sheet, name=said):
-                yield name, data
+    for file, made in families_of(context, project):
+        own = site.released is None
+        facts = shown_members(context, file, made)
+        sheet = made.sheet() if own else issued_sheet(facts)
+        more = [*tables_of_tests(users(context, file), ("Project",))]
+        flags = site.archive.flags(file) if own else ()
+        if flags:
+            more.append(flag_table(flags, "flags", "Flags of this record"))
+        way = [(project, address(("project", project)))]
+        path = address(("family", family_id(file)))
+        frames = curve_frames([b for b in sheet.blocks if isinstance(b, Plot)])
+        yield context.sheet_page(
+            path, sheet, "Family of curves", way, more, frames=frames, of=file
+        )
+        whose = f"{facts.id}, {project}"
+        said = figure_name(sheet.subtitle, whose, site.maker)
+        for name, _, data in drawn_files(path.rpartition("/")[0], sheet, name=said):
+            yield name, data
 
 
 def users(context: IndexContext, file: str) -> list[Test]:

@@ -1,22 +1,28 @@
 """What index pages are made of: the site, a row for each test, flags, news."""
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import partial
+from itertools import chain
+from operator import itemgetter
 from types import MappingProxyType
+from typing import Any, TypeVar
 
 from buildsite.archive.field_tests import FieldControl, field_control
 from buildsite.archive.uncommitted import is_uncommitted
-from buildsite.asked import ask
+from buildsite.asked import Kept, ask
 from buildsite.exports import datapackage, feed, results_csv, results_json
-from buildsite.exports.results import ResultRow
+from buildsite.kinds.equipment.uses import TestUse, by_equipment
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
-from buildsite.pages.indexes.news import News
+from buildsite.pages.indexes.news import NewsLists
+from buildsite.pages.indexes.record_facts import RecordsOf, records_of
+from buildsite.pages.indexes.row_lists import ById, RowLists
 from buildsite.pages.links import HOME, address
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row, told_of_rows
 from buildsite.pages.view_models import Frames
-from buildsite.record.flags import Flag
+from buildsite.record.flags import Flag, Severity
 
 DATA = (
     (results_csv.NAME, "results, a row a test, for a spreadsheet"),
@@ -26,31 +32,81 @@ DATA = (
 )
 """Files beside the first page and beside the page of each project."""
 
+IS_PROJECT = re.compile(address(("project", "[^/]+")).replace(".", r"\."))
+"""The address of a project's page, beside which results stand as files."""
+
 SPREADSHEET = ("Results for a spreadsheet", results_csv.NAME)
 """The same at the head of the page, where a phone has it on its first screen."""
 
 
+V = TypeVar("V")
+
+Keep = Callable[[str, Any, Callable[[], Any]], Any]
+"""Return a value of a name and a type, which is made unless it is kept."""
+
+
+Step = tuple[str, Callable[[], Iterable[File]]]
+"""Name of some pages that are made together, and how they are made."""
+
+
+def tell_nobody(name: str, told: str) -> None:
+    """Tell nobody."""
+
+
+def make_now(name: str, kind: Any, make: Callable[[], V]) -> V:
+    """Return a value that nobody keeps."""
+    return make()
+
+
 @dataclass(frozen=True)
 class IndexContext:
-    """Everything that index pages are made of."""
+    """
+    Everything that index pages are made of.
+
+    `strays` returns the flags of files that belong to no record; `keep` takes a value
+    that several pages need from the last build, where nothing that it asked has
+    changed; `teller` takes what was found out before pages are made; `uses_of` returns
+    the uses of a piece of equipment by tests.
+    """
 
     site: Site
-    rows: tuple[Row, ...]
-    file_flags: tuple[Flag, ...] = ()
-    news: tuple[News, ...] = ()
-    groups: dict[str, dict[str, list[Row]]] = field(default_factory=dict, init=False)
-    controls: dict[str, FieldControl | None] = field(default_factory=dict, init=False)
+    rows: Sequence[Row]
+    strays: Callable[[], Sequence[Flag]] = tuple
+    news: NewsLists = field(default_factory=NewsLists)
+    keep: Keep = make_now
+    teller: Callable[[str, str], object] = tell_nobody
+    uses_of: Callable[[str], Sequence[TestUse]] | None = None
+    lists: RowLists = field(init=False)
+    _held: Kept[Any] = field(default_factory=Kept, init=False)
 
-    def tests(self, by: str, id: str) -> list[Row]:
-        """Return the tests of a project, sample or soil class."""
-        if by not in self.groups:
-            index: dict[str, list[Row]] = {}
-            for row in self.rows:
-                index.setdefault(getattr(row, by), []).append(row)
-            self.groups[by] = index
-        return self.groups[by].get(id, [])
+    def __post_init__(self) -> None:
+        """Lay the rows out by project, sample, soil class and equipment."""
+        lists = self.rows if isinstance(self.rows, RowLists) else RowLists(self.rows)
+        object.__setattr__(self, "lists", lists)
 
-    @cached_property
+    def kept(self, name: str, kind: Any, make: Callable[[], V]) -> V:
+        """Return a value that several pages need, made once."""
+        found: V = self._held.get(name, partial(self.keep, name, kind, make))
+        return found
+
+    def tell(self, name: str, told: str) -> None:
+        """Tell what was found out in every build, for pages to ask by its name."""
+        self.teller(name, told)
+
+    def told(self, name: str) -> None:
+        """Note that a page is made of what was told."""
+        ask("told", name)
+
+    def tests(self, by: str, id: str) -> Sequence[Row]:
+        """Return the tests of a project, sample, soil class or piece of equipment."""
+        return self.lists.of(by, id)
+
+    @property
+    def by_id(self) -> ById:
+        """Tests that have a page, by id."""
+        return ById(self.lists)
+
+    @property
     def projects(self) -> list[str]:
         """Projects that have a page, by id."""
         site = self.site
@@ -60,77 +116,75 @@ class IndexContext:
         links = site.links("")
         return [id for id in sorted(named) if links.has_page(("project", id))]
 
-    @cached_property
-    def by_id(self) -> dict[str, Row]:
-        """Tests that have a page, by id."""
-        return {row.id: row for row in self.rows if row.page}
-
-    @cached_property
-    def results(self) -> tuple[ResultRow, ...]:
-        """The current result of each test that has a page, by project and id."""
-        found = (row.data for row in self.rows if row.page)
-        rows = (row for row in found if row is not None)
-        return tuple(sorted(rows, key=lambda row: (row.project, row.id)))
-
-    @cached_property
-    def results_by_project(self) -> dict[str, list[ResultRow]]:
-        """The current results of each project, in the same order."""
-        found: dict[str, list[ResultRow]] = {}
-        for row in self.results:
-            found.setdefault(row.project, []).append(row)
-        return found
-
-    @cached_property
-    def news_by_test(self) -> dict[str, list[News]]:
-        """Issues and amendments of each test, newest first."""
-        found: dict[str, list[News]] = {}
-        for one in self.news:
-            found.setdefault(one.id, []).append(one)
-        return found
-
-    @cached_property
-    def news_by_project(self) -> dict[str, list[News]]:
-        """Issues and amendments of each project, newest first."""
-        found: dict[str, list[News]] = {}
-        for one in self.news:
-            found.setdefault(one.file.split("/")[1], []).append(one)
-        return found
-
-    @cached_property
-    def left(self) -> frozenset[str]:
-        """Projects that a failure was moved out of."""
-        return frozenset(one.follow.left for row in self.rows for one in row.turned)
-
-    @cached_property
-    def _beside_data(self) -> frozenset[str]:
-        """Addresses of the pages beside which results stand as files."""
-        return frozenset((HOME, *(address(("project", one)) for one in self.projects)))
+    def uses(self, equipment: str) -> Sequence[TestUse]:
+        """Return the uses of a piece of equipment by tests."""
+        if self.uses_of is not None:
+            return self.uses_of(equipment)
+        found: dict[str, list[TestUse]] = self._held.get(
+            "uses", partial(by_equipment, self.site.archive.traces)
+        )
+        return found.get(equipment, ())
 
     def field_control(self, project: str) -> FieldControl | None:
         """Return the field control of a project; None for one without."""
-        if project not in self.controls:
-            told = told_of_rows(self.tests("project", project))
-            self.controls[project] = field_control(project, told)
-        return self.controls[project]
 
-    @cached_property
+        def make() -> FieldControl | None:
+            tests = [row for row in self.tests("project", project) if row.of_fill]
+            return field_control(project, told_of_rows(tests))
+
+        found: FieldControl | None = self._held.get(("field", project), make)
+        return found
+
+    @property
     def has_field_control(self) -> bool:
         """Whether any project has field tests."""
-        return any(row.told is not None and row.page for row in self.rows)
+        return any(row.of_fill and row.page for row in self.rows)
 
     def rows_of(self, ids: Iterable[str]) -> list[Row]:
         """Return the rows of those of these tests that have a page, in order."""
-        return [self.by_id[id] for id in ids if id in self.by_id]
+        found = map(self.lists.one, ids)
+        return [row for row in found if row is not None]
 
-    @cached_property
-    def flags(self) -> tuple[Flag, ...]:
+    def records(self, folder: str) -> RecordsOf:
+        """Return what is listed of the records in a folder, but tests."""
+        make = partial(records_of, self.site.archive, folder)
+        return self.kept(f"records {folder}", RecordsOf, make)
+
+    @property
+    def other_flags(self) -> list[Flag]:
+        """The flags of all files but tests: of those of no record, then by file."""
+        return [*self.stray_flags, *self.record_flags]
+
+    @property
+    def stray_flags(self) -> Sequence[Flag]:
+        """The flags of files that are of no record."""
+        return self.kept("flags of strays", tuple[Flag, ...], self.strays)
+
+    @property
+    def record_flags(self) -> list[Flag]:
+        """The flags of records other than tests."""
+        of_files: list[tuple[str, tuple[Flag, ...]]] = []
+        for folder in self.site.archive.folders():
+            of_files += self.records(folder).flags
+        in_order = sorted(of_files, key=itemgetter(0))
+        return [one for _, flags in in_order for one in flags]
+
+    @property
+    def flags(self) -> list[Flag]:
         """Every flag of every file."""
-        archive = self.site.archive
-        tests = {row.file for row in self.rows}
-        found = [*self.file_flags, *(flag for row in self.rows for flag in row.flags)]
-        for name in sorted(set(archive.names) - tests):
-            found += archive.flags(name)
-        return tuple(found)
+        of_tests = (flag for row in self.rows for flag in row.flags)
+        return [*self.stray_flags, *of_tests, *self.record_flags]
+
+    @property
+    def errors(self) -> int:
+        """The complete tests with an error, and the other files with one."""
+        archive, wrong = self.site.archive, 0
+        for folder in archive.folders():
+            for _, flags in self.records(folder).flags:
+                wrong += any(flag.severity is Severity.ERROR for flag in flags)
+        files = {flag.file for flag in self.stray_flags}
+        files.update(chain.from_iterable(row.unissued for row in self.rows))
+        return sum(row.blocked for row in self.rows) + wrong + len(files)
 
     def page(
         self,
@@ -147,7 +201,7 @@ class IndexContext:
         `of` is the file of the record that it shows, if it shows one.
         """
         site = replace(self.site, differs=self._differs(path, of))
-        if path in self._beside_data:
+        if path == HOME or IS_PROJECT.fullmatch(path):
             head = replace(
                 head, files=(*head.files, *DATA), pages=(*head.pages, SPREADSHEET)
             )

@@ -1,7 +1,9 @@
 """Issues and amendments of the whole archive, newest first: table and feed."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import field
+from functools import cached_property
+from typing import overload
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
@@ -75,6 +77,45 @@ class News:
     def result_title(self, name: str) -> str:
         """Return the standard's term for a result."""
         return self.words.get(name) or result_title(name)
+
+
+class NewsLists(Sequence[News]):
+    """Issues and amendments, newest first; those of a test, of a project."""
+
+    def __init__(self, news: Sequence[News] = ()) -> None:
+        self._news = news
+
+    @overload
+    def __getitem__(self, at: int) -> News: ...
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[News]: ...
+    def __getitem__(self, at: int | slice) -> News | Sequence[News]:
+        """Return one by its place."""
+        return self._news[at]
+
+    def __len__(self) -> int:
+        """Count them."""
+        return len(self._news)
+
+    def of_test(self, id: str) -> Sequence[News]:
+        """Return those of a test."""
+        return self._by_test.get(id, ())
+
+    def of_tests(self, ids: Collection[str]) -> Sequence[News]:
+        """Return those of some tests."""
+        found = (one for id in ids for one in self._by_test.get(id, ()))
+        return sorted(found, key=lambda one: one.newest_first)
+
+    def of_project(self, project: str) -> Sequence[News]:
+        """Return those of a project."""
+        return [one for one in self._news if one.file.split("/")[1] == project]
+
+    @cached_property
+    def _by_test(self) -> dict[str, list[News]]:
+        found: dict[str, list[News]] = {}
+        for one in self._news:
+            found.setdefault(one.id, []).append(one)
+        return found
 
 
 def collect_news(

@@ -3,13 +3,16 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
+from functools import partial
 from typing import Any
 
+from buildsite.archive.archive import Archive
 from buildsite.archive.due_dates import describe_equipment, falling_due
 from buildsite.archive.identity import name_of
 from buildsite.kinds.equipment.calibrations import series_of
 from buildsite.kinds.equipment.due import dues
-from buildsite.kinds.equipment.uses import by_equipment, specimens_since
+from buildsite.kinds.equipment.uses import specimens_since
 from buildsite.kinds.sheet import Cell, Note, Table
 from buildsite.pages.field.field_page import in_short
 from buildsite.pages.field.summary import lifts_in_words
@@ -60,43 +63,54 @@ HOW = Note(
 def counts(context: IndexContext) -> Table:
     """Return how many records and open flags there are."""
     archive = context.site.archive
-    still = [flag for flag in context.flags if not flag.accepted_by]
+    still = [flag.severity for flag in context.other_flags if not flag.accepted_by]
     facts = [
         ("Projects", len(archive.files("project"))),
         ("Samples", len(archive.files("sample"))),
         ("Tests", len(context.rows)),
         ("Equipment", len(archive.files("equipment"))),
-        ("Open errors", sum(f.severity is Severity.ERROR for f in still)),
-        ("Open warnings", sum(f.severity is Severity.WARNING for f in still)),
+        *(
+            (label, still.count(one) + sum(row.count(one) for row in context.rows))
+            for label, one in COUNTED
+        ),
     ]
     stated: list[tuple[str, object]] = [(label, str(n)) for label, n in facts]
-    for item in falling_due(archive)[:1]:
-        name = " ".join([item.piece.record.id, *filter(None, [item.due.words])])
-        text = f"{name}, {item.due.on or item.due.why}"
+    for text in context.kept("due next", tuple[str, ...], partial(due_next, archive)):
         stated.append(("Calibration due next", link_cell("due", "due", text)))
     return facts_table("counts", "At a glance", stated, role="counts")
 
 
+COUNTED = (("Open errors", Severity.ERROR), ("Open warnings", Severity.WARNING))
+"""Flags counted on the first page."""
+
+
+def due_next(archive: Archive) -> tuple[str, ...]:
+    """Return the equipment that is due next, and when; none if there is none."""
+    return tuple(
+        f"{' '.join([item.piece.record.id, *filter(None, [item.due.words])])}, "
+        f"{item.due.on or item.due.why}"
+        for item in falling_due(archive)[:1]
+    )
+
+
 def project_table(context: IndexContext) -> Table:
     """Return every project, with its samples and tests."""
-    archive = context.site.archive
-    samples: dict[str, int] = {}
-    for file in archive.files("sample"):
-        project = file.split("/")[1]
-        samples[project] = samples.get(project, 0) + 1
+    tests: dict[str, list[date | None]] = {}
+    for test in context.rows:
+        tests.setdefault(test.project, []).append(test.day)
     rows = []
-    for file in archive.files("project"):
-        id, made = name_of(file), archive.outcome(file)
-        record = made.case.record if made is not None else None
-        tests = context.tests("project", id)
-        last = max((str(test.day) for test in tests if test.day), default=NOTHING)
+    for file in context.site.archive.files("project"):
+        id, found = name_of(file), context.records(name_of(file))
+        about, days = found.project, tests.get(id, [])
+        last = max((str(day) for day in days if day), default=NOTHING)
+        read = about is not None and about.read
         rows.append(
             table_row(
                 link_cell("project", id),
-                record.name if record else "unreadable",
-                record.customer.name if record else NOTHING,
-                samples.get(id, 0),
-                len(tests),
+                about.name if about is not None and read else "unreadable",
+                about.customer if about is not None and read else NOTHING,
+                len(found.samples),
+                len(days),
                 last,
                 *field_cells(context, id),
             )
@@ -123,16 +137,25 @@ def field_cells(context: IndexContext, project: str) -> tuple[Cell, ...]:
     """Return where the lifts of a project stand, with a link."""
     if not context.has_field_control:
         return ()
-    control = context.field_control(project)
-    if control is None:
-        return (Cell(NOTHING),)
-    return (link_cell("field", project, lifts_in_words(control)),)
+    for words in lifts_of(context, project):
+        return (link_cell("field", project, words),)
+    return (Cell(NOTHING),)
+
+
+def lifts_of(context: IndexContext, project: str) -> tuple[str, ...]:
+    """Return where the lifts of a project stand, in words; none without field tests."""
+
+    def make() -> tuple[str, ...]:
+        control = context.field_control(project)
+        return (lifts_in_words(control),) if control is not None else ()
+
+    return context.kept(f"lifts {project}", tuple[str, ...], make)
 
 
 def latest(context: IndexContext) -> Table:
     """Return the latest tests."""
     tests = all_tests(context)
-    table = table_of(tests[:LATEST], own=True)
+    table = table_of(context.lists.among(tests[:LATEST]), own=True)
     every = (Cell(f"All {len(tests)} tests", ("page", "tests")),)
     return replace(table, title="Latest tests", parts=every)
 
@@ -179,7 +202,7 @@ def equipment_list(context: IndexContext) -> File:
     for row in context.rows:
         for id in sorted({id for id, *_ in row.relies}):
             used[id] = used.get(id, 0) + 1
-    still = Counter(flag.file for flag in context.flags if not flag.accepted_by)
+    still = Counter(flag.file for flag in context.other_flags if not flag.accepted_by)
     rows = []
     for file in archive.files("equipment"):
         id, made = name_of(file), archive.outcome(file)
@@ -220,11 +243,10 @@ def equipment_list(context: IndexContext) -> File:
 def due_list(context: IndexContext) -> File:
     """Return the page of due dates, in order."""
     archive = context.site.archive
-    used = by_equipment(archive.traces)
     rows = []
     for item in falling_due(archive):
         record = item.piece.record
-        made = specimens_since(record.calibrations, used.get(record.id, []))
+        made = specimens_since(record.calibrations, context.uses(record.id))
         rows.append(
             table_row(
                 item.due.on or "never calibrated",
@@ -264,8 +286,12 @@ def competence(context: IndexContext) -> Iterator[Table]:
 def staff_pages(context: IndexContext) -> Iterator[File]:
     """Return the page of authorizations, and open flags of acts beyond them."""
     label, path = STAFF
+    rows = [row for row in context.rows if set(DOUBTED) & set(row.open_flags)]
+    flags = [flag for row in context.lists.among(rows) for flag in row.flags]
     doubted = [
-        flag for flag in context.flags if flag.flag in DOUBTED and not flag.accepted_by
+        flag
+        for flag in (*flags, *context.other_flags)
+        if flag.flag in DOUBTED and not flag.accepted_by
     ]
     head = Head("Laboratory", label, "Authorizations and dates")
     lists = SplitLists(context, "staff", head)

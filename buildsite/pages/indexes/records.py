@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import date
+from itertools import chain
 
 from buildsite.archive.across import repeats_note
 from buildsite.archive.identity import name_of
@@ -17,11 +17,11 @@ from buildsite.pages.indexes.curves import (
 )
 from buildsite.pages.indexes.families import family_table
 from buildsite.pages.indexes.index_context import IndexContext
+from buildsite.pages.indexes.record_facts import SampleLine
 from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.indexes.two_tests import pair_link, pair_tables
 from buildsite.pages.links import address, soil_folder
 from buildsite.pages.page import File, Head, Pairs
-from buildsite.pages.rows import Row as Test
 from buildsite.pages.tables import (
     NOTHING,
     columns,
@@ -58,30 +58,29 @@ def own_flags(context: IndexContext, file: str) -> list[Table]:
     return [flag_table(flags, "flags", "Flags of this record")]
 
 
-def projects(context: IndexContext) -> Iterator[File]:
-    """Return a page for each project: requirements, samples and tests."""
-    for file, id in files_with_page(context, "project"):
-        path, sheet = address(("project", id)), sheet_of(context, file)
-        lists = SplitLists(context, f"projects/{id}", Head("Project", sheet.title))
-        link = field_link(context, id)
-        tests = context.tests("project", id)
-        curves = curve_blocks(tests)
-        more = [
-            *field_summary(context, id),
-            *curves,
-            *lists.tests(tests, ("Project",), id if link else ""),
-            *family_table(context, id),
-            list_of_samples(context, lists, samples_of(context, id)),
-            *own_flags(context, file),
-        ]
-        frames = curve_frames(curves)
-        first = zone_tables(tests, context.by_id, context.news_by_test, sheet)
-        pages = (*link, *pair_link(tests))
-        yield context.sheet_page(
-            path, sheet, "Project", (), more, pages, frames, first, file
-        )
-        yield from curve_files(context.site, ("project", id), curves)
-        yield from lists.files
+def project_pages(context: IndexContext, file: str, id: str) -> Iterator[File]:
+    """Return the page of a project: requirements, samples and tests."""
+    path, sheet = address(("project", id)), sheet_of(context, file)
+    lists = SplitLists(context, f"projects/{id}", Head("Project", sheet.title))
+    link = field_link(context, id)
+    tests = context.tests("project", id)
+    curves = curve_blocks(tests)
+    more = [
+        *field_summary(context, id),
+        *curves,
+        *lists.tests(tests, ("Project",), id if link else ""),
+        *family_table(context, id),
+        list_of_samples(context, lists, context.records(id).samples),
+        *own_flags(context, file),
+    ]
+    frames = curve_frames(curves)
+    first = zone_tables(tests, context.by_id, context.news, sheet)
+    pages = (*link, *pair_link(tests))
+    yield context.sheet_page(
+        path, sheet, "Project", (), more, pages, frames, first, file
+    )
+    yield from curve_files(context.site, ("project", id), curves)
+    yield from lists.files
 
 
 def field_summary(context: IndexContext, project: str) -> list[Table]:
@@ -96,29 +95,28 @@ def field_link(context: IndexContext, project: str) -> Pairs:
     return (("Field control", "field/index.html"),) if has else ()
 
 
-def samples_of(context: IndexContext, project: str) -> Sequence[str]:
-    """Return the files of a project's samples."""
-    return context.site.archive.files("sample", project)
+def samples_in(context: IndexContext) -> Iterator[SampleLine]:
+    """Return all samples, in order of their files."""
+    found = (context.records(name).samples for name in context.site.archive.folders())
+    return iter(sorted(chain.from_iterable(found), key=lambda one: one.file))
 
 
 def sample_table(
-    context: IndexContext, files: Sequence[str], leave_out: Sequence[str] = ("Project",)
+    context: IndexContext,
+    samples: Sequence[SampleLine],
+    leave_out: Sequence[str] = ("Project",),
 ) -> Table:
     """Return samples with their soil."""
     rows = []
-    for file in files:
-        made, id = context.site.archive.outcome(file), name_of(file)
-        record = made.case.record if made is not None else None
-        soil = getattr(record, "soil", None)
-        received = getattr(record, "received", None)
+    for one in samples:
         cells: dict[str, object] = {
-            "Sample": link_cell("sample", id),
-            "Project": link_cell("project", file.split("/")[1]),
-            "Soil": (soil and soil.name) or NOTHING,
-            "Class": link_cell("soil", (soil and soil.class_) or ""),
-            "Group": (soil and soil.group) or NOTHING,
-            "Received": (received and received.on) or NOTHING,
-            "Tests": len(context.tests("sample", id)),
+            "Sample": link_cell("sample", one.id),
+            "Project": link_cell("project", one.file.split("/")[1]),
+            "Soil": one.soil or NOTHING,
+            "Class": link_cell("soil", one.class_),
+            "Group": one.group or NOTHING,
+            "Received": one.received or NOTHING,
+            "Tests": len(context.tests("sample", one.id)),
         }
         kept = [cell for label, cell in cells.items() if label not in leave_out]
         rows.append(table_row(*kept))
@@ -130,51 +128,41 @@ def sample_table(
 def list_of_samples(
     context: IndexContext,
     lists: SplitLists,
-    files: Sequence[str],
+    samples: Sequence[SampleLine],
     leave_out: Sequence[str] = ("Project",),
 ) -> Table:
     """Return samples with their soil, of very many the latest received."""
-
-    def received(file: str) -> date | None:
-        made = context.site.archive.outcome(file)
-        record = made.case.record if made is not None else None
-        on: date | None = getattr(getattr(record, "received", None), "on", None)
-        return on
-
     return lists.table(
-        files,
-        received,
+        samples,
+        lambda one: one.received,
         lambda some: sample_table(context, some, leave_out),
         "samples",
     )
 
 
-def samples(context: IndexContext) -> Iterator[File]:
-    """Return a page for each sample: what was received, and every test on it."""
-    for file, id in files_with_page(context, "sample"):
-        sheet = sheet_of(context, file)
-        curves = curve_blocks(context.tests("sample", id))
-        way = [(project := file.split("/")[1], address(("project", project)))]
-        if not context.site.links("").has_page(("project", project)):
-            way = []
-        head = Head("Sample", sheet.title)
-        lists = SplitLists(context, f"samples/{id}", head, tuple(way))
-        tests = lists.tests(context.tests("sample", id), ("Project", "Sample", "Soil"))
-        more: list[Table | Plot | Note] = [
-            *curves,
-            *tests,
-            *pair_tables(context.tests("sample", id)),
-            *repeats_note(repeat_notes(context, id)),
-        ]
-        more += own_flags(context, file)
-        path = address(("sample", id))
-        frames = curve_frames(curves)
-        yield context.sheet_page(
-            path, sheet, "Sample", way, more, frames=frames, of=file
-        )
-        yield from curve_files(context.site, ("sample", id), curves)
-        yield from soil_script(("sample", id), context.tests("sample", id))
-        yield from lists.files
+def sample_pages(context: IndexContext, file: str, id: str) -> Iterator[File]:
+    """Return the page of a sample: what was received, and every test on it."""
+    sheet = sheet_of(context, file)
+    curves = curve_blocks(context.tests("sample", id))
+    way = [(project := file.split("/")[1], address(("project", project)))]
+    if not context.site.links("").has_page(("project", project)):
+        way = []
+    head = Head("Sample", sheet.title)
+    lists = SplitLists(context, f"samples/{id}", head, tuple(way))
+    tests = lists.tests(context.tests("sample", id), ("Project", "Sample", "Soil"))
+    more: list[Table | Plot | Note] = [
+        *curves,
+        *tests,
+        *pair_tables(context.tests("sample", id)),
+        *repeats_note(repeat_notes(context, id)),
+    ]
+    more += own_flags(context, file)
+    path = address(("sample", id))
+    frames = curve_frames(curves)
+    yield context.sheet_page(path, sheet, "Sample", way, more, frames=frames, of=file)
+    yield from curve_files(context.site, ("sample", id), curves)
+    yield from soil_script(("sample", id), context.tests("sample", id))
+    yield from lists.files
 
 
 def repeat_notes(context: IndexContext, sample: str) -> tuple[str, ...]:
@@ -183,28 +171,27 @@ def repeat_notes(context: IndexContext, sample: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(words for row in tests for words in row.repeats))
 
 
-def samples_by_class(context: IndexContext) -> dict[str, list[str]]:
-    """Return files of samples by the folder of their class, "" for none."""
-    archive = context.site.archive
-    found: dict[str, list[str]] = {}
-    for file in archive.files("sample"):
-        made = archive.outcome(file)
-        soil = made.case.record.soil if made is not None else None
-        name = soil.class_ if soil is not None else None
-        found.setdefault(soil_folder(name) if name else "", []).append(file)
+def samples_by_class(context: IndexContext) -> dict[str, list[SampleLine]]:
+    """Return samples by the folder of their class, "" for none."""
+    found: dict[str, list[SampleLine]] = {}
+    for one in samples_in(context):
+        found.setdefault(soil_folder(one.class_) if one.class_ else "", []).append(one)
+    for class_ in {row.soil_class for row in context.rows} - {""}:
+        found.setdefault(soil_folder(class_), [])  # issued so, and another one since
     return dict(sorted(found.items()))
 
 
-def soils(context: IndexContext) -> Iterator[File]:
-    """Return the list of soil classes, and a page for each."""
+def soil_list(context: IndexContext) -> Iterator[File]:
+    """Return the list of soil classes."""
     classes = samples_by_class(context)
-    tests: dict[str, list[Test]] = {name: [] for name in classes if name}
-    for row in context.rows:
-        if row.soil_class:
-            tests[soil_folder(row.soil_class)].append(row)
     rows = [
-        table_row(link_cell("soil", name), len(classes[name]), len(tests[name]))
-        for name in tests
+        table_row(
+            link_cell("soil", name),
+            len(classes[name]),
+            len(context.tests("soil", name)),
+        )
+        for name in classes
+        if name
     ]
     heads = columns("Class", "Samples", "Tests", numbers=["Samples", "Tests"])
     blocks = [list_table("classes", "Classes", heads, rows)]
@@ -217,14 +204,19 @@ def soils(context: IndexContext) -> Iterator[File]:
         )
     head = Head("Laboratory", "Soils", "By soil class, all projects")
     yield context.page(SOILS[1], head, blocks)
-    for name, found in tests.items():
-        head = Head("Soil class", name, "Every sample and test of this class")
-        lists = SplitLists(context, f"soils/{name}", head, (SOILS,))
-        blocks = [
-            *lists.tests(found, ("Soil",)),
-            list_of_samples(context, lists, classes[name], ("Class",)),
-        ]
-        head = replace(head, pages=pair_link(found))
-        yield context.page(address(("soil", name)), head, blocks, (SOILS,))
-        yield from soil_script(("soil", name), found)
-        yield from lists.files
+
+
+def soil_pages(context: IndexContext, name: str) -> Iterator[File]:
+    """Return the page of a soil class: all its samples and tests."""
+    found = context.tests("soil", name)
+    head = Head("Soil class", name, "Every sample and test of this class")
+    lists = SplitLists(context, f"soils/{name}", head, (SOILS,))
+    of_class = samples_by_class(context).get(name, [])
+    blocks = [
+        *lists.tests(found, ("Soil",)),
+        list_of_samples(context, lists, of_class, ("Class",)),
+    ]
+    head = replace(head, pages=pair_link(found))
+    yield context.page(address(("soil", name)), head, blocks, (SOILS,))
+    yield from soil_script(("soil", name), found)
+    yield from lists.files

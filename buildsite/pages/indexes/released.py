@@ -49,7 +49,7 @@ def released_pages(context: IndexContext) -> Iterator[File]:
     yield home(context)
     for project in ids(context, "project"):
         yield from project_pages(context, project)
-    yield from families(context, ids(context, "project"))
+        yield from families(context, project)
     yield from soils(context)
     for sample in ids(context, "sample"):
         yield from sample_pages(context, sample)
@@ -109,7 +109,7 @@ def project_pages(context: IndexContext, id: str) -> Iterator[File]:
         list_of_samples(lists, tests),
     ]
     frames = curve_frames(curves)
-    first = zone_tables(tests, context.by_id, context.news_by_test, sheet)
+    first = zone_tables(tests, context.by_id, context.news, sheet)
     pages = (*link, *pair_link(tests))
     yield context.sheet_page(path, sheet, "Project", (), more, pages, frames, first)
     yield from curve_files(context.site, ("project", id), curves)

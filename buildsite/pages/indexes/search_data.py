@@ -7,6 +7,7 @@ year, so that no file is large; what many tests say alike is said once a file.
 
 import json
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from buildsite.kinds.sheet import Cell
 from buildsite.pages.indexes.all_tests import (
@@ -16,8 +17,8 @@ from buildsite.pages.indexes.all_tests import (
     looked_for_first,
     more_words,
 )
-from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.split_lists import parts_of
+from buildsite.pages.indexes.index_context import IndexContext, Step
+from buildsite.pages.indexes.split_lists import Part, parts_of
 from buildsite.pages.indexes.things import Thing, things
 from buildsite.pages.links import Links
 from buildsite.pages.markup import keep_units
@@ -36,20 +37,51 @@ ALONE = ("Test", "Result", "Tested")
 
 def search_data(context: IndexContext) -> Iterator[File]:
     """Return the files of data, and the one that lists them."""
-    links, own = context.site.links(""), not context.site.options.release
-    named: dict[str, list[str]] = {"things": [], "tests": []}
+    for _, make in search_steps(context):
+        yield from make()
+
+
+def search_steps(context: IndexContext) -> Iterator[Step]:
+    """Return how each file of data is made."""
+    yield "search things", partial(search_things, context)
+    for part in parts_of_tests(context):
+        name = name_of_part(part)
+        tests = context.lists.part(f"search {name}", part.rows)
+        yield f"search {name}", partial(search_tests, context, name, tests)
+
+
+def search_things(context: IndexContext) -> Iterator[File]:
+    """Return the files of all but tests, and the one that lists all files."""
+    links = context.site.links("")
+    named: list[str] = []
     found = things(context)
     for start in range(0, len(found), MOST_THINGS):
-        name = f"things-{start // MOST_THINGS + 1}"
-        named["things"].append(name)
+        named.append(f"things-{start // MOST_THINGS + 1}")
         some = found[start : start + MOST_THINGS]
-        yield data_file(name, {"things": [thing_data(one, links) for one in some]})
+        data = [thing_data(one, links) for one in some]
+        yield data_file(named[-1], {"things": data})
+    tests = list(map(name_of_part, parts_of_tests(context)))
+    about = {"columns": COLUMNS, "things": named, "tests": tests}
+    yield data_file("data", about)
+
+
+def parts_of_tests(context: IndexContext) -> list[Part[Row]]:
+    """Return the tests of each file, in order."""
     tests = looked_for_first(all_tests(context))
-    for part in parts_of(tests, lambda row: row.day, MOST_TESTS):
-        name = f"tests-{part.folder or 'all'}"
-        named["tests"].append(name)
-        yield data_file(name, tests_data(part.rows, links, own=own))
-    yield data_file("data", {"columns": COLUMNS, **named})
+    return parts_of(tests, lambda row: row.day, MOST_TESTS)
+
+
+def name_of_part(part: Part[Row]) -> str:
+    """Return the name of a file of tests."""
+    return f"tests-{part.folder or 'all'}"
+
+
+def search_tests(
+    context: IndexContext, name: str, tests: Sequence[Row]
+) -> Iterator[File]:
+    """Return a file of tests."""
+    links, own = context.site.links(""), not context.site.options.release
+    yield data_file(name, tests_data(tests, links, own=own))
 
 
 def data_file(name: str, data: object) -> File:

@@ -8,6 +8,7 @@ part that has a page keeps its address, whatever is added to the list later.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import field, replace
 from datetime import date
+from functools import partial
 from itertools import groupby
 from typing import Generic, TypeVar
 
@@ -105,7 +106,12 @@ class SplitLists:
     head: Head
     crumbs: Pairs = ()
     into: str = ""
-    files: list[File] = field(default_factory=list)
+    later: list[tuple[str, Callable[[], File]]] = field(default_factory=list)
+
+    @property
+    def files(self) -> Iterator[File]:
+        """Make the pages of the parts."""
+        return (make() for _, make in self.later)
 
     def table(
         self,
@@ -119,37 +125,57 @@ class SplitLists:
 
         `make` lays some rows out, `name` is the folder of this list's parts.
         """
+        return self.split(rows, day, make, name)()
+
+    def split(
+        self,
+        rows: Sequence[T],
+        day: Callable[[T], date | None],
+        make: Callable[[Sequence[T]], Table],
+        name: str = "",
+    ) -> Callable[[], Table]:
+        """Return how a list for its page is made, as `table` returns it."""
         front, rest = front_of(parts_of(rows, day))
-        shown = make([row for part in front for row in part.rows])
+        latest = [row for part in front for row in part.rows]
         if not rest:
-            return shown
+            return partial(make, latest)
         below = "/".join(filter(None, (self.into or self.folder, name)))
-        latest = "; ".join(part.label for part in front)
-        numbers = {part.label: len(part.rows) for part in (*front, *rest)}
-
-        def links(here: str) -> tuple[Cell, ...]:
-            first = Cell(latest, ("page", self.folder) if here else None)
-            return (
-                first,
-                *(
-                    Cell(
-                        f"{part.label} ({numbers[part.label]})",
-                        ("page", f"{below}/{part.folder}")
-                        if part.label != here
-                        else None,
-                    )
-                    for part in rest
-                ),
-            )
-
+        links = partial(self._links, below, front, rest)
         for part in rest:
-            table = replace(make(part.rows), parts=links(part.label))
-            title = f"{shown.title}, {part.label}"
-            head = Head(self.head.title, title, f"{len(part.rows)} of {len(rows)}")
-            path = f"{below}/{part.folder}/index.html"
-            way = [*self.crumbs, (self.head.title, f"{self.folder}/index.html")]
-            self.files.append(self.context.page(path, head, [table], way))
-        return replace(shown, parts=links(""))
+            number = f"{len(part.rows)} of {len(rows)}"
+            page = partial(self._page, below, part, number, make, links)
+            self.later.append((f"{below}/{part.folder}/index.html", page))
+        return lambda: replace(make(latest), parts=links(""))
+
+    def _links(
+        self, below: str, front: Sequence[Part[T]], rest: Sequence[Part[T]], here: str
+    ) -> tuple[Cell, ...]:
+        """Return the parts of a list, with links to all but the one that is `here`."""
+        latest = "; ".join(part.label for part in front)
+        first = Cell(latest, ("page", self.folder) if here else None)
+        others = (
+            Cell(
+                f"{part.label} ({len(part.rows)})",
+                ("page", f"{below}/{part.folder}") if part.label != here else None,
+            )
+            for part in rest
+        )
+        return (first, *others)
+
+    def _page(
+        self,
+        below: str,
+        part: Part[T],
+        number: str,
+        make: Callable[[Sequence[T]], Table],
+        links: Callable[[str], tuple[Cell, ...]],
+    ) -> File:
+        """Return the page of a part; `number` is how many of the list it shows."""
+        folder = f"{below}/{part.folder}"
+        table = replace(make(part.rows), parts=links(part.label))
+        head = Head(self.head.title, f"{table.title}, {part.label}", number)
+        way = [*self.crumbs, (self.head.title, f"{self.folder}/index.html")]
+        return self.context.page(f"{folder}/index.html", head, [table], way)
 
     def tests(
         self, tests: Sequence[Test], leave_out: Sequence[str] = (), fill: str = ""

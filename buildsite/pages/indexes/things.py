@@ -16,7 +16,8 @@ from buildsite.kinds.sheet import Target
 from buildsite.pages.field.zone_references import pair_text, pairs_by_zone
 from buildsite.pages.indexes.families import families_of, family_id
 from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.records import files_with_page
+from buildsite.pages.indexes.overview import lifts_of
+from buildsite.pages.indexes.records import files_with_page, samples_in
 from buildsite.pages.indexes.released import sheet_of
 from buildsite.pages.links import navigation, soil_folder
 from buildsite.pages.rows import Row
@@ -92,18 +93,17 @@ def project_ids(context: IndexContext) -> list[str]:
 
 def projects(context: IndexContext) -> Iterator[Thing]:
     """Return each project, and its field control."""
-    archive, release = context.site.archive, context.site.options.release
+    release = context.site.options.release
     for id in project_ids(context):
         tests = context.tests("project", id)
         if release:
             name = sheet_of(tests, "project", id).title
         else:
-            file = archive.find("project", id)
-            made = archive.outcome(file) if file is not None else None
-            name = made.case.record.name if made is not None else ""
+            about_it = context.records(id).project
+            name = about_it.name if about_it is not None else ""
         about = ", ".join(filter(None, (name, counted(len(tests), "test"))))
         yield Thing("Project", id, about, ("project", id))
-        if context.field_control(id) is not None:
+        if lifts_of(context, id):
             words = "lifts verdicts acceptance"
             yield Thing("Field control", id, name, ("field", id), words)
 
@@ -122,7 +122,6 @@ class Sampled:
 
 def sampled(context: IndexContext) -> list[Sampled]:
     """Return the samples that have a page."""
-    archive = context.site.archive
     if context.site.options.release:
         last: dict[str, Row] = {row.sample: row for row in context.rows if row.sample}
         return [
@@ -136,23 +135,13 @@ def sampled(context: IndexContext) -> list[Sampled]:
             )
             for id, row in sorted(last.items())
         ]
-    found = []
-    for file, id in files_with_page(context, "sample"):
-        made, project = archive.outcome(file), file.split("/")[1]
-        record = made.case.record if made is not None else None
-        soil = getattr(record, "soil", None)
-        taken = getattr(record, "sampled", None)
-        found.append(
-            Sampled(
-                id,
-                project,
-                (soil and soil.name) or "",
-                (soil and soil.class_) or "",
-                (soil and soil.source) or "",
-                (taken and taken.place) or "",
-            )
+    return [
+        Sampled(
+            one.id, one.file.split("/")[1], one.soil, one.class_, one.source, one.place
         )
-    return found
+        for one in samples_in(context)
+        if one.page
+    ]
 
 
 def samples(context: IndexContext) -> Iterator[Thing]:
@@ -212,7 +201,7 @@ def zones(context: IndexContext) -> Iterator[Thing]:
             pairs = judged.setdefault((project, zone), [])
             pairs.append(f"{row.id} {pair_text(row)}")
     for row in context.rows:
-        zone = getattr(row.told, "zone", "") if row.page else ""
+        zone = row.zone if row.page else ""
         if zone:
             found[row.project, zone] = found.get((row.project, zone), 0) + 1
     for (project, zone), number in sorted(found.items()):

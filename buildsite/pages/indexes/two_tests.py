@@ -7,12 +7,12 @@ stand in tables, with their differences.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, islice
 from urllib.parse import urlencode
 
 from buildsite.kinds.sheet import Cell, DrawnCurve, Note, Row, Table
 from buildsite.pages.figure.read_off import compact, rounded
-from buildsite.pages.indexes.curves import named_curve, stands
+from buildsite.pages.indexes.curves import named_curve
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.page import File, Head, Pairs
 from buildsite.pages.revisions.edit_words import changed_result
@@ -33,26 +33,34 @@ MOST_LISTED = 100
 
 
 def two_tests_pages(context: IndexContext) -> Iterator[File]:
-    """Return the page, and the script of each curve; nothing without two curves."""
+    """Return the page; nothing without two curves."""
     curves = comparable(context.rows)
-    for row in curves:
-        if row.curve is not None:
-            yield f"tests/{row.id}/curve-data.js", curve_script(row, row.curve)
     if not curves:
         return
     yield IDS, f"comparedTests({compact([row.id for row in curves])});\n".encode()
-    pairs = list(pairs_of_samples(curves))
+    pairs = list(islice(pairs_of_samples(curves), MOST_LISTED))
     blocks: list[Table | Note] = [instructions(listed=bool(pairs))]
     if pairs:
-        blocks.append(pair_table(pairs[:MOST_LISTED], samples=True))
+        shown = context.lists.among([test for pair in pairs for test in pair])
+        listed = list(zip(shown[::2], shown[1::2], strict=True))
+        blocks.append(pair_table(listed, samples=True))
     subtitle = "Curves and results of any two tests, side by side"
     head = Head("Compare", "Two tests", subtitle)
     yield context.page(PAGE, head, blocks)
 
 
+def curve_scripts(context: IndexContext, sample: str) -> Iterator[File]:
+    """Return the script of each curve of a sample's tests, if any two are compared."""
+    if not comparable(context.rows):
+        return
+    for row in context.tests("sample", sample):
+        if row.stands and row.curve is not None:
+            yield f"tests/{row.id}/curve-data.js", curve_script(row, row.curve)
+
+
 def comparable(rows: Iterable[Test]) -> list[Test]:
     """Return the tests with curves to be set beside each other, by id; none, if one."""
-    curves = sorted((row for row in rows if stands(row)), key=lambda row: row.id)
+    curves = sorted((row for row in rows if row.stands), key=lambda row: row.id)
     return curves if len(curves) > 1 else []
 
 
@@ -105,7 +113,9 @@ def pair_link(tests: Sequence[Test]) -> Pairs:
 
     It names the latest two of one sample, else the latest two; none if there is one.
     """
-    found = sorted(filter(stands, tests), key=lambda test: test.newest_first)
+    found = sorted(
+        (test for test in tests if test.stands), key=lambda test: test.newest_first
+    )
     if len(found) < 2:
         return ()
     one, other = next(pairs_of_samples(found), (found[1], found[0]))
@@ -115,7 +125,7 @@ def pair_link(tests: Sequence[Test]) -> Pairs:
 
 def pair_tables(tests: Sequence[Test]) -> list[Table]:
     """Return the pairs of one sample as a table, if there are any."""
-    pairs = list(pairs_of_samples(test for test in tests if stands(test)))
+    pairs = list(pairs_of_samples(test for test in tests if test.stands))
     return [pair_table(pairs, samples=False)] if pairs else []
 
 

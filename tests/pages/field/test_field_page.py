@@ -12,7 +12,7 @@ from buildsite.pages.field.field_page import field_pages
 from buildsite.pages.field.summary import lift_state
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import project_table
-from buildsite.pages.indexes.records import projects
+from buildsite.pages.indexes.records import project_pages
 from tests.pages.field.fills import PROJECT, context, field_one, fill, filled, one
 
 PAGE = f"projects/{PROJECT}/field/index.html"
@@ -134,9 +134,14 @@ def test_a_test_is_listed_with_its_reference_and_how_it_was_matched() -> None:
     assert "water content preliminary" in text
 
 
+def project_page(made: IndexContext) -> bytes:
+    file = f"records/{PROJECT}/project.yaml"
+    return dict(project_pages(made, file, PROJECT))[f"projects/{PROJECT}/index.html"]
+
+
 def test_the_project_and_the_home_page_link_to_it() -> None:
     made = context([field_one("F1", verdict="fail")])
-    page = dict(projects(made))[f"projects/{PROJECT}/index.html"].decode()
+    page = project_page(made).decode()
 
     assert page.count('href="field/index.html"') == 1
     assert 'href="../../projects/heron-flats/field/index.html"' in page
@@ -150,7 +155,7 @@ def test_projects_without_field_tests_say_nothing_of_it() -> None:
     made = context([])
 
     assert list(field_pages(made)) == []
-    page = dict(projects(made))[f"projects/{PROJECT}/index.html"]
+    page = project_page(made)
     assert b"Field control" not in page
     assert "Lifts" not in [column.label for column in project_table(made).columns]
 

@@ -8,7 +8,6 @@ from typing import Any
 
 import pytest
 
-from buildsite.pages.indexes.curves import stands
 from buildsite.pages.indexes.two_tests import pair_link
 from buildsite.pages.rows import Row, row_of
 from tests.archives import sound
@@ -83,7 +82,7 @@ def test_the_latest_two_tests_of_one_sample_are_named_first() -> None:
     archive = archive_of(FILES)
     made_of = (archive.outcome(file) for file in archive.files("test"))
     rows = [row_of(archive, one, one.sheet()) for one in made_of if one is not None]
-    rows = [row for row in rows if stands(row)][:3]
+    rows = [row for row in rows if row.stands][:3]
     first, second, third = (
         replace(row, sample=sample, day=date(2026, 3, day))
         for row, sample, day in zip(rows, ("S1", "S2", "S1"), (1, 2, 3), strict=True)
