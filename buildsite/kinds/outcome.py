@@ -51,6 +51,11 @@ class Findings:
         """Return the digest of the values used by the computation and the report."""
         return used_digest(self.source, self.case.inputs)
 
+    @cached_property
+    def detail(self) -> Mapping[str, Any]:
+        """Return the kind's own part of `show --json`."""
+        return self.kind.detail(self.case)
+
     def answer(self, ref: Ref) -> Any:
         """Return the answer to a question of another record; None if it gives none."""
         if ref not in self._answers:
@@ -139,7 +144,7 @@ class Outcome:
 
     def detail(self) -> Mapping[str, Any]:
         """Return the kind's own part of `show --json`."""
-        return self.kind.detail(self.case)
+        return self.findings.detail
 
 
 def method_of(record: Any, test: str) -> Method | None:

@@ -1,6 +1,7 @@
 """Results of a fit: a line, and its peak or the reason for none."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
+from functools import lru_cache
 from typing import NamedTuple, Protocol
 
 from buildsite.values import dataclass
@@ -16,7 +17,7 @@ class Solids(NamedTuple):
     water_density: float
 
 
-class Line(Protocol):
+class Line(Hashable, Protocol):
     """A curve between the first and the last measured point, and nowhere else."""
 
     @property
@@ -118,7 +119,8 @@ def within(span: tuple[float, float], water_content: float) -> float:
     return min(max(water_content, first), last)
 
 
-def sample(line: Line, count: int) -> list[tuple[float, float]]:
+@lru_cache(8)  # for the figure, and for what is read off it
+def sample(line: Line, count: int) -> tuple[tuple[float, float], ...]:
     """
     Return points along a curve, ends and turning points included, for a drawing.
 
@@ -131,13 +133,13 @@ def sample(line: Line, count: int) -> list[tuple[float, float]]:
 
     Returns
     -------
-    list of tuple of float
+    tuple of tuple of float
         Water content [%] and dry density. [kg/m³]
     """
     first, last = line.span
     even = [first + (last - first) * i / (count - 1) for i in range(count - 1)]
     places = sorted({*even, last, *line.turns()})
-    return [(place, line(place)) for place in places]
+    return tuple([(place, line(place)) for place in places])
 
 
 SCATTER = 0.01

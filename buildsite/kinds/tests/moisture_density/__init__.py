@@ -54,11 +54,11 @@ def is_bracketed(values: Values) -> bool:
     return optimum is not None and min(waters, default=optimum) < optimum < max(waters)
 
 
-def drawn_line(values: Values) -> list[tuple[float, float]]:
+def drawn_line(values: Values) -> tuple[tuple[float, float], ...]:
     """Return points along the curve: water content [%] and dry density [kg/m³]."""
     line = values.curve.line
     if line is None or values.is_drawn:
-        return []
+        return ()
     return sample(line, LINE_POINTS)
 
 

@@ -33,7 +33,7 @@ def stated_curve(i: int, one: StatedMember, unit: str) -> FamilyCurve:
     )
     apart = [at for at in points if abs(at[0] - optimum) > NEAR_PEAK]
     drawn = fit("modified-akima", sorted([*apart, (optimum, peak)])).line
-    line = sample(drawn, 60) if drawn is not None else [(optimum, peak)]
+    line = sample(drawn, 60) if drawn is not None else ((optimum, peak),)
     return FamilyCurve(
         id=member_name(i, one),
         designation="",
@@ -42,7 +42,7 @@ def stated_curve(i: int, one: StatedMember, unit: str) -> FamilyCurve:
             peak, optimum, one.maximum_dry_density, Decimal(one.optimum_water_content)
         ),
         points=tuple(points),
-        line=tuple(line),
+        line=line,
         density_unit=unit,
     )
 

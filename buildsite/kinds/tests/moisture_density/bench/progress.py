@@ -34,7 +34,7 @@ def progress(case: Test) -> Callable[[], Progress]:
             for one in known.values()
             if one.dry_density is not None
         ]
-        along = sample(line, LINE_PLACES) if line is not None else []
+        along = sample(line, LINE_PLACES) if line is not None else ()
         required = tuple(one.what for one in series_state(case, None).wanted)
         return Progress(
             lines=tuple(lines),
