@@ -7,6 +7,7 @@ and nothing is computed a second time.
 
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from functools import lru_cache
 from types import MappingProxyType
 
 from buildsite.kinds.reporting import MINUS, printed_unit
@@ -20,6 +21,7 @@ FIGURES = 8
 """Significant figures of an unrounded value: more than any report rounds to."""
 
 
+@lru_cache(1 << 12)  # a value is a result on one line, and put in on others
 def digits(value: float, figures: int = FIGURES) -> str:
     """
     Return a value as printed unrounded; zeros at its end where more digits follow.

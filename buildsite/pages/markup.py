@@ -6,6 +6,7 @@ Not in a template: a site has thousands, and a template takes three times as lon
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from markupsafe import Markup, escape
 
@@ -68,11 +69,13 @@ def align_decimals(texts: Sequence[str]) -> list[str]:
 SPECIAL = re.compile("[&<>'\"]").search
 
 
+@lru_cache(1 << 12)
 def escaped(text: str) -> str:
     """Return a text escaped as templates do; most need no escaping."""
     return str(escape(text)) if SPECIAL(text) else text
 
 
+@lru_cache(1 << 12)
 def attribute(name: str, text: str) -> str:
     """Return an attribute; empty for an empty value."""
     return f' {name}="{escaped(text)}"' if text else ""

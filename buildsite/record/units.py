@@ -113,6 +113,7 @@ def to_si(value: Decimal | float, name: str, quantity: str = "") -> float:
     return over * factor.numerator / (under * factor.denominator)
 
 
+@lru_cache(4096)
 def from_si(value: Decimal | float, name: str, quantity: str = "") -> float:
     """
     Convert an SI value to a unit.

@@ -6,10 +6,12 @@ significant digits; only then is a half exact.
 """
 
 from decimal import ROUND_HALF_EVEN, Decimal
+from functools import lru_cache
 
 Figure = float | Decimal
 
 
+@lru_cache(1 << 12)  # a page, a file and a digest ask for the same numbers
 def snap(value: float) -> float:
     """
     Return a float to ten significant digits, and negative zero as zero.
@@ -62,6 +64,7 @@ def exact(value: Figure) -> Decimal:
     return value if isinstance(value, Decimal) else Decimal(repr(snap(value)))
 
 
+@lru_cache(1 << 12)
 def round_half_even(value: Figure, places: int) -> Decimal:
     """
     Round to a number of decimal places; negative places round to tens, hundreds.
