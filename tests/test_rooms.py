@@ -38,7 +38,7 @@ ROOMS: dict[str, set[str]] = {
     "history": {"history", "files", "record", "errors"},
     "issuing": SHOWN | WORLD | {"issuing"},
     "entering": ARCHIVE | WORLD | {"entering"},
-    "verifying": SHOWN | WORLD | {"issuing", "build", "progress", "verifying"},
+    "verifying": SHOWN | WORLD | {"issuing", "build", "cache", "progress", "verifying"},
     "workers": set(),
     "cluster": {"workers", "software", "errors"},
     "cache": {"cache"},

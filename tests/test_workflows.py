@@ -157,7 +157,7 @@ def test_a_later_publication_continues_the_last(tmp_path: Path, whose: str) -> N
 
     assert done.status == 0, done.out
     assert (tmp_path / "manifest.json").read_bytes() == MANIFEST
-    assert f"verify --against {tmp_path}/manifest.json" in asked(tmp_path)
+    assert f"verify --no-cache --against {tmp_path}/manifest.json" in asked(tmp_path)
 
 
 # A proposal brings a program that finds no fault. Who judges is the present one: here

@@ -45,6 +45,11 @@ from buildsite.verifying.committed import refuse_other_repository
     metavar="TEST rN DIGEST",
     help="Printed report to look for in the archive; may be repeated.",
 )
+@click.option(
+    "--no-cache",
+    is_flag=True,
+    help="With --against: make every issued test again, also those proved here before.",
+)
 @click.option("--json", "as_json", is_flag=True, help="The verdict as JSON.")
 @verbose_option
 @root_option
@@ -56,13 +61,16 @@ def verify(
     root: Path | None,
     *,
     first_publication: bool,
+    no_cache: bool,
     as_json: bool,
     verbose: bool,
 ) -> None:
     """
     Verify that nothing issued or published was altered, from git and the site alone.
 
-    Only what is committed is verified, not uncommitted changes.
+    Only what is committed is verified, not uncommitted changes. With --against, issued
+    tests that were proved in this clone before, at the same commit and by the same
+    program, are believed, but for some drawn by lot.
 
     Example: buildsite verify --first-publication
     """
@@ -71,7 +79,8 @@ def verify(
             "Give --against or --first-publication, not both: either something was "
             "published before or nothing was."
         )
-    scope = Scope(site, against, onto, tuple(map(with_number, reports)))
+    printed = tuple(map(with_number, reports))
+    scope = Scope(site, against, onto, printed, believes=not no_cache)
     with shown(verbose=verbose) as progress:
         verdict = verify_archive(root_here(root), scope, progress)
     if as_json:

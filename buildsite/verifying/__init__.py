@@ -30,6 +30,7 @@ from buildsite.verifying.items import Items
 from buildsite.verifying.line import JudgedLine, commit_named, judge_line
 from buildsite.verifying.other_kind import of_another_kind
 from buildsite.verifying.programs import Base, Programs
+from buildsite.verifying.proved import proof_of
 from buildsite.verifying.published import (
     issued_since,
     items_at,
@@ -60,13 +61,14 @@ class Scope:
 
     `site`: a built site; `against`: the manifest published before; `onto`: the branch
     into which HEAD would be merged; `reports`: test, revision and digest of printed
-    reports.
+    reports; `believes`: of what was proved in this clone before, if `against` is given.
     """
 
     site: Path | None = None
     against: Path | None = None
     onto: str = ""
     reports: Sequence[Sequence[str]] = ()
+    believes: bool = False
 
 
 @dataclass
@@ -111,8 +113,10 @@ def verify(root: Path, scope: Scope, progress: Progress = SILENT) -> Verdict:
     programs = Programs(root, history, software.fingerprint())
     base = base_of(root, scope, before, programs)
     items = Items(history, chains, programs, base)
-    progress.stage("drawing issued tests again", len(items.chains))
-    faults = [*chains.faults, *chains.line.faults(), *items.faults(progress)]
+    proof = proof_of(root, items, chains)
+    believes = scope.believes and before is not None
+    faults = [*chains.faults, *chains.line.faults()]
+    faults += proof.faults(progress, believes=believes)
     progress.stage("comparing what else was committed")
     faults += stray_faults(items)
     gone = what_is_gone(history, chains.line, chains.along)

@@ -86,9 +86,13 @@ class Items:
         """Return a file's bytes at HEAD."""
         return self.history.read(self.head, path) or b""
 
-    def faults(self, progress: Progress = SILENT) -> Iterator[Fault]:
-        """Yield every fault of every item."""
-        for chained in self.chains:
+    def faults(
+        self,
+        progress: Progress = SILENT,
+        chains: Sequence[IssuedChain] | None = None,
+    ) -> Iterator[Fault]:
+        """Yield every fault of every item, or of the items of some tests."""
+        for chained in self.chains if chains is None else chains:
             if chained.record not in self.names:
                 yield self._without_record(chained)
             yield from self._twice(chained)

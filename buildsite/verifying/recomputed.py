@@ -65,6 +65,8 @@ class Recomputing:
         """Why new items can't be judged here: another program made them."""
         self.elsewhere = 0
         """Number of items of other programs."""
+        self.believed = ""
+        """What was proved before and is believed."""
 
     def faults(self, joined: Joined) -> Iterator[Fault]:
         """Yield the faults of one item, whose inputs all stand at its commit."""
@@ -91,6 +93,8 @@ class Recomputing:
 
     def remarks(self) -> Iterator[str]:
         """Yield what was not verified here."""
+        if self.believed:
+            yield self.believed
         if self.elsewhere:
             number = counted(self.elsewhere, "issued item")
             yield (

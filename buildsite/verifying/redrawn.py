@@ -73,6 +73,11 @@ class Redrawing:
     state: dict[str, Archive] = field(default_factory=dict)
     traces: dict[tuple[str, str], list[Trace]] = field(default_factory=dict)
     undrawn: dict[str, str] = field(default_factory=dict)
+    asked_for_pdf: bool = False
+
+    def here(self) -> str | None:
+        """Return the versions that drew PDFs here; None if there was none to draw."""
+        return versions_here() if self.asked_for_pdf else None
 
     def differences(self, joined: Joined, *, new: bool) -> Found:
         """
@@ -162,6 +167,7 @@ class Redrawing:
         item = joined.item
         if item.pdf is None:
             return None
+        self.asked_for_pdf = True
         by = item.pdf_drawn_by or "unknown versions"
         if by != versions_here():
             self.undrawn[kept_name(joined.record, item.revision, "pdf")] = by
