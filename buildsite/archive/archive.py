@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from buildsite.archive import issued_flags, other_projects, references
 from buildsite.archive.drift import ASSESS, NO_ACTION, drift
 from buildsite.archive.entries import Entry, read_entry
-from buildsite.archive.identity import no_answer
+from buildsite.archive.identity import group_of, no_answer
 from buildsite.archive.records import Records
 from buildsite.archive.wrong_calibrations import (
     WITHDRAWN,
@@ -27,6 +27,13 @@ from buildsite.values import dataclass
 
 if TYPE_CHECKING:
     from buildsite.kinds.equipment.piece import Piece
+
+
+HELD = 300
+"""Records that are held, 50 KB each; of more, those of projects are read again."""
+
+SHARED_BY_ALL = ("equipment", "laboratory")
+"""Groups of records that tests of every project use."""
 
 
 def unknown_program() -> str:
@@ -195,6 +202,15 @@ class Archive(Records):
             self._computed.forget(file)
             self._bare.forget(file)
             self.shared.forget((file,))
+
+    def forget_projects(self) -> None:
+        """Forget the records of projects, such as their samples, once they are many."""
+        spared = len(self._listed.get(("equipment", ""), ()))
+        if len(self.shared.entries) > HELD + spared:
+            for file in [*self.shared.entries]:
+                if group_of(file) not in SHARED_BY_ALL:
+                    self._asked.discard(file)
+                    self.forget(file)
 
     def flags(self, file: str) -> tuple[Flag, ...]:
         """

@@ -56,10 +56,6 @@ class Work:
     sources: SiteSources
 
 
-HELD = 300
-"""Records that a process holds from the survey to their pages, 50 KB each; others are
-read again."""
-
 _WORK: list[Work] = []
 """Set once, when a process starts."""
 
@@ -94,8 +90,7 @@ def survey(work: Work, file: str) -> Surveyed:
         if look is not None:
             found = flags_of_history(archive, [file], look.past, look.touching)
             flags = found.get(file, ())
-    if len(archive.shared.entries) > HELD:
-        archive.forget(file)
+    archive.forget_projects()
     return Surveyed(file, traces[0] if traces else None, flags, noted(work, asked))
 
 
@@ -110,8 +105,7 @@ def render_chunk(chunk: Sequence[Job]) -> list[Made]:
     """Compute a few tests, and write their pages."""
     work = _WORK[0]
     archive = work.archive
-    flags = {file: found for file, found, _, _ in chunk}
-    archive.across_flags = {**archive.across_flags, **flags}
+    archive.across_flags = {file: found for file, found, _, _ in chunk}
     archive.repeats = {file: words for file, _, words, _ in chunk}
     archive.overlaid = frozenset(file for file, _, _, more in chunk if more)
     return [render(work, file) for file, *_ in chunk]
@@ -127,6 +121,7 @@ def render(work: Work, file: str) -> Made:
     if work.sources.record_history is not None:
         work.sources.record_history.forget(file)
     work.archive.forget(file)
+    work.archive.forget_projects()
     return Made(made.row, files, noted(work, asked))
 
 

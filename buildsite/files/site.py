@@ -15,7 +15,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import field
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from buildsite.errors import EnvironmentFault
 from buildsite.files.writing import unwritable, write_whole
@@ -25,8 +25,7 @@ MANIFEST = "manifest.json"
 OURS = "buildsite"
 
 
-@dataclass(frozen=True)
-class Written:
+class Written(NamedTuple):
     """
     A file of the new site: its path, digest and size, and when it was last changed.
 

@@ -118,7 +118,7 @@ def way_up(path: str) -> str:
     return "../" * path.count("/")
 
 
-@lru_cache(1 << 14)
+@lru_cache(1 << 11)
 def quoted(address: str) -> str:
     """Return an address as it stands in a link. A site links few pages often."""
     return quote(address, safe="/#?=&+%")
