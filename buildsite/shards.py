@@ -16,9 +16,10 @@ from pathlib import Path
 from typing import Any
 
 from buildsite.building.answers import Answers
+from buildsite.building.comparison import Surveyed
 from buildsite.building.plan import Plan, planned
 from buildsite.building.result import BuildResult
-from buildsite.building.site import ROW, SiteBuild, Surveyed, written_manifest
+from buildsite.building.site import ROW, SiteBuild, written_manifest
 from buildsite.building.steps import Steps
 from buildsite.building.tasks import end_work
 from buildsite.cache.store import Store
@@ -120,7 +121,7 @@ def shard_files(
     digests: dict[str, str] = {}
     with making.pools(stage) as pools:
         making.survey(pools)
-        making.compare()
+        making.compare(pools)
         for one in making.pages_of(plan.shown(own), pools):
             digests[one.path] = one.digest
             yield one
@@ -179,7 +180,8 @@ def merge_shards(
             making.surveyed |= SURVEYED.read(one.told["surveyed"])
             rows = [ROW.read(kept) for kept in one.told["rows"]]
             making.made |= {row.file: row for row in rows}
-        making.compare()
+        with making.pools(stage) as pools:
+            making.compare(pools)
         progress.stage("joining the pages of tests", len(making.made))
         tests = (made for one in shards for made in pages_of(one, stage, progress))
         yield from making.whole(stage, tests)

@@ -20,13 +20,18 @@ def reported_otherwise(archive: Archive, traces: Sequence[Trace]) -> Iterator[Tr
     if not any(one.fill is not None and one.fill.is_paper for one in traces):
         return
     for trace in traces:
-        if not gives_verdict(archive, trace.file):
-            continue
-        told = reported(archive, trace.file).get("field")
-        if isinstance(told, Mapping):
-            found = trace_of(told, trace)
-            if counting(found) != counting(trace):
-                yield found
+        found = reported_trace(archive, trace)
+        if found is not None:
+            yield found
+
+
+def reported_trace(archive: Archive, trace: Trace) -> Trace | None:
+    """Return a field test as reported, if its record differs."""
+    if not gives_verdict(archive, trace.file):
+        return None
+    told = reported(archive, trace.file).get("field")
+    found = trace_of(told, trace) if isinstance(told, Mapping) else trace
+    return found if counting(found) != counting(trace) else None
 
 
 def gives_verdict(archive: Archive, file: str) -> bool:

@@ -1,6 +1,5 @@
 """Every file of a site: made by processes, or as the last build left it."""
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import replace
@@ -9,26 +8,21 @@ from itertools import chain
 from secrets import token_hex
 
 from buildsite import software, workers
-from buildsite.archive.across import (
-    compared,
-    flags_across,
-    is_on_the_fill,
-    neighbor_of,
-    repeat_pairs,
-    words_by_file,
-)
 from buildsite.archive.identity import name_of
-from buildsite.archive.other_curves import stands, with_other_curves
-from buildsite.asked import ask
-from buildsite.building.answers import FLAGS, listed, short
+from buildsite.asked import Question, ask
+from buildsite.building.answers import listed, short
 from buildsite.building.chains import chains_of
+from buildsite.building.comparison import SURVEYED, Comparison, Surveyed
 from buildsite.building.index_pages import index_pages
 from buildsite.building.inputs import BuildInputs
+from buildsite.building.other_curves import OtherCurves
 from buildsite.building.plan import Plan
 from buildsite.building.steps import Steps
 from buildsite.building.tasks import (
+    Doubted,
     Job,
     render_chunk,
+    stands_chunk,
     start_work,
     survey_chunk,
 )
@@ -36,23 +30,11 @@ from buildsite.cache.value_forms import form_of
 from buildsite.exports import manifest
 from buildsite.files import Stage, Written
 from buildsite.history.run import Checkout
-from buildsite.kinds.neighbors import Found
-from buildsite.kinds.traces import Repeated, Trace
+from buildsite.kinds.traces import Trace
 from buildsite.pages.rows import Row
 from buildsite.progress import Progress
-from buildsite.record.flags import Flag
 from buildsite.workers import ChunkMap
 
-Flags = tuple[Flag, ...]
-Surveyed = tuple[Trace | None, Flags]
-"""Trace of a test for the rules across records, and flags from its history."""
-
-Compared = tuple[dict[str, Flags], dict[str, tuple[str, ...]]]
-"""Flags across records by file, and how tests compare with their repeats, in words."""
-
-SURVEYED, COMPARED = form_of(Surveyed), form_of(Compared)
-PAIR, FOUND = form_of(Repeated | None), form_of(Found | None)
-FILES, TRUTH = form_of(tuple[str, ...]), form_of(bool)
 ROW = form_of(Row)
 
 
@@ -92,7 +74,7 @@ class SiteBuild:
         """Write every file of the site; the manifest, which names the others, last."""
         with self.pools(stage) as pools:
             self.survey(pools)
-            self.compare()
+            self.compare(pools)
             yield from self.whole(stage, self.pages_of(self.shown, pools))
 
     def whole(self, stage: Stage, tests: Iterator[Written]) -> Iterator[Written]:
@@ -128,20 +110,6 @@ class SiteBuild:
                 value = self.surveyed[one.file]
                 steps.keep(names[one.file], SURVEYED, value, one.asked)
             self.progress.done(len(some))
-        if steps.keeps:
-            texts = {file: steps.text(name) for file, name in names.items()}
-            traces = {file: short(text) for file, text in texts.items()}
-            steps.tell_all("trace", traces)
-
-    @cached_property
-    def found(self) -> Mapping[str, Surveyed]:
-        """Trace and flags of each test."""
-        return {
-            file: self.surveyed[file]
-            if file in self.surveyed
-            else self.steps.read(f"trace {file}", SURVEYED)
-            for file in self.tests
-        }
 
     def trace(self, file: str) -> Trace | None:
         """Return the trace of a test."""
@@ -150,67 +118,25 @@ class SiteBuild:
         found: Surveyed = self.steps.read(f"trace {file}", SURVEYED)
         return found[0]
 
-    @property
-    def traces(self) -> list[Trace]:
-        """The traces of all tests."""
-        return [trace for trace, _ in self.found.values() if trace is not None]
-
-    def compare(self) -> None:
-        """Compare all tests, unless none of those that are compared has changed."""
+    def compare(self, pools: "Pools") -> None:
+        """Compare the tests that have changed with all others."""
         steps, archive = self.steps, self.archive
-        flags, words = steps.value("across", COMPARED, self._compared, COMPARISONS)
-        archive.across_flags, archive.repeats = flags, words
-        told = {
-            file: short(json.dumps(FLAGS.write(one))) for file, one in flags.items()
-        }
-        steps.tell_all("across", told)
-        steps.tell_all("repeats", {file: listed(one) for file, one in words.items()})
-        files = steps.value("overlaid", FILES, self._overlaid, ("stands ",))
-        archive.overlaid = frozenset(files)
-        steps.tell_all("overlaid", dict.fromkeys(files, "True"))
+        comparison = Comparison(archive, steps)
+        for file, told in self.surveyed.items():
+            comparison.take_test(file, told)
+        comparison.drop_tests({file: f"trace {file}" for file in self.tests})
+        comparison.run()
+        look = partial(self._look_at_curves, pools)
+        archive.overlaid = OtherCurves(archive, steps, self.shown).files(look)
+        steps.tell_all("overlaid", dict.fromkeys(archive.overlaid, "True"))
 
-    def _overlaid(self) -> tuple[str, ...]:
-        """Return the tests with another curve of their soil, by file."""
-        archive, traces = self.archive, self.asked_traces()
-
-        def may_be_used(file: str) -> bool:
-            make = partial(stands, archive, file)
-            return bool(self.steps.value(f"stands {file}", TRUTH, make))
-
-        return tuple(
-            sorted(with_other_curves(archive, traces, self.shown, may_be_used))
-        )
-
-    def asked_traces(self) -> list[Trace]:
-        """Return the traces of all tests, and ask for each."""
-        ask("files", "test", "")
-        for file in self.tests:
-            ask("trace", file)
-        return self.traces
-
-    def _compared(self) -> Compared:
-        steps, archive, traces = self.steps, self.archive, self.asked_traces()
-        archive.traces = traces
-        pairs = tuple(self._pairs(traces))
-        fill = [
-            steps.value(f"fill {one.file}", FOUND, partial(neighbor_of, archive, one))
-            for one in traces
-            if is_on_the_fill(one)
-        ]
-        some = [one for one in fill if one is not None]
-        found = flags_across(archive, traces, pairs, some)
-        for file, (_, flags) in self.found.items():
-            if flags:
-                found[file] = (*found.get(file, ()), *flags)
-        return found, words_by_file(pairs)
-
-    def _pairs(self, traces: Sequence[Trace]) -> Iterator[Repeated]:
-        for first, last in repeat_pairs(traces):
-            name = f"pair {first.file} {last.file}"
-            make = partial(compared, self.archive, first, last)
-            pair = self.steps.value(name, PAIR, make)
-            if pair is not None:
-                yield pair
+    def _look_at_curves(
+        self, pools: "Pools", files: Sequence[str]
+    ) -> Iterator[tuple[str, bool, frozenset[Question]]]:
+        flags = self.archive.across_flags
+        work: list[Doubted] = [(file, flags.get(file, ())) for file in files]
+        for some in pools.each(len(work))(stands_chunk, workers.chunks(work)):
+            yield from some
 
     def pages_of(self, files: Sequence[str], pools: "Pools") -> Iterator[Written]:
         """Write the pages of tests, once all are compared."""
@@ -272,10 +198,6 @@ def written_manifest(
             previous=inputs.options.previous or None,
         ),
     )
-
-
-COMPARISONS = ("pair ", "fill ")
-"""Steps that the comparison of all tests consists of."""
 
 
 class Pools:

@@ -20,10 +20,10 @@ from dataclasses import field
 from functools import cached_property
 from pathlib import Path
 from random import Random
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 from buildsite.asked import Question, ask_again, is_noted, questions
-from buildsite.building.answers import Answers, short
+from buildsite.building.answers import Answers, listed, short
 from buildsite.building.moved import compare_all
 from buildsite.cache.files import Output, as_left, left, without_racy
 from buildsite.cache.store import Step, Store, loaded, written
@@ -59,6 +59,7 @@ class Steps:
     files: dict[str, dict[str, Written]] = field(default_factory=dict)  # of those made
     again: set[str] = field(default_factory=set)  # hold, and are made all the same
     _told: set[str] = field(default_factory=set)  # sorts of questions
+    _about: dict[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Find the steps that an answer has shaken."""
@@ -116,21 +117,28 @@ class Steps:
                 todo.append(one)
         return todo
 
-    def value(
-        self,
-        name: str,
-        form: Form,
-        make: Callable[[], V],
-        parts: tuple[str, ...] = (),
-    ) -> V:
-        """
-        Return the value of a step without files, made if it does not hold.
+    def shake(self, name: str) -> None:
+        """Make a step again: what the build itself found for it has changed."""
+        held = self.store.steps.get(name)
+        if held is not None:
+            self.store.shaken.add(held.id)
 
-        `parts` are how the names of steps begin that are taken only while it is made.
-        """
+    def gone(self, sort: str, names: Collection[str]) -> list[str]:
+        """Return the steps of a sort that were kept and are none of these."""
+        now, lead = set(names), f"{sort} "
+        return [
+            one for one in self.store.steps if one.startswith(lead) and one not in now
+        ]
+
+    def hold(self, names: Iterable[str]) -> None:
+        """Keep steps that were asked only by one that stands."""
+        for name in names:
+            if name in self.store.steps:
+                self.made.setdefault(name, None)
+
+    def value(self, name: str, form: Form, make: Callable[[], V]) -> V:
+        """Return the value of a step without files, made if it does not hold."""
         if self.stands(name):
-            inner = [one for one in self.store.steps if parts and one.startswith(parts)]
-            self.made |= dict.fromkeys(inner)
             value: V = self.read(name, form)
             return value
         with questions() as asked:
@@ -167,10 +175,14 @@ class Steps:
         moved = sorted(path for path in {*was, *now} if was.get(path) != now.get(path))
         if not moved and self.store.text(name) == step.text:
             return
+        where = ", ".join(moved[:MOST_NAMED]) if moved else "what lists show"
+        self.differs(f"Step {name!r}", where)
+
+    def differs(self, what: str, where: str = "what it says") -> NoReturn:
+        """Refuse to build: what was kept and holds comes out otherwise now."""
         self.store.forget()
-        what = f"in {', '.join(moved[:MOST_NAMED])}" if moved else "in what lists show"
         raise EnvironmentFault(
-            f"Step {name!r}, kept by the last build, differs {what} when it is made "
+            f"{what}, kept by the last build, differs in {where} when it is made "
             "again, though nothing that it asked has changed. Nothing was built.",
             "All that was kept is deleted now: run this again. It is a fault of this "
             "program; please report it.",
@@ -191,7 +203,11 @@ class Steps:
     def _tell(self, sort: str, answers: Mapping[Question, str]) -> None:
         self.answers.told |= answers
         self._told.add(sort)
-        if self.keeps:
+        whole = listed(
+            f"{question} {answers[question]}" for question in sorted(answers)
+        )
+        self._about[f"told {sort}"] = whole
+        if self.keeps and self.store.about.get(f"told {sort}") != whole:
             for id, question, answer in list(self.store.asked_of(sort)):
                 now = answers.get(question, "")
                 if now != answer:
@@ -280,7 +296,7 @@ class Steps:
             }
             parts = {f"part {part}": said for part, said in self.answers.parts.items()}
             files = self.answers.files_told(latest)
-            told = {**about, **parts}
+            told = {**about, **parts, **self._about}
             self.store.save(told, self.made, outputs, files, self.answers)
         except (OSError, Damaged, UnicodeError):
             self.store.forget()

@@ -9,6 +9,7 @@ from buildsite.archive.across import traces_of
 from buildsite.archive.archive import Archive
 from buildsite.archive.entry_checks import flags_of_history
 from buildsite.archive.issued_files import unfit_report
+from buildsite.archive.other_curves import stands
 from buildsite.asked import Question, questions
 from buildsite.building.inputs import BuildInputs
 from buildsite.errors import EnvironmentFault
@@ -92,6 +93,27 @@ def survey(work: Work, file: str) -> Surveyed:
             flags = found.get(file, ())
     archive.forget_projects()
     return Surveyed(file, traces[0] if traces else None, flags, noted(work, asked))
+
+
+Doubted = tuple[str, tuple[Flag, ...]]
+"""A test, and its flags across records."""
+
+
+def stands_chunk(
+    chunk: Sequence[Doubted],
+) -> list[tuple[str, bool, frozenset[Question]]]:
+    """Return whether the curves of a few tests may be used."""
+    work = _WORK[0]
+    work.archive.across_flags = {**work.archive.across_flags, **dict(chunk)}
+    return [(file, *may_be_used(work, file)) for file, _ in chunk]
+
+
+def may_be_used(work: Work, file: str) -> tuple[bool, frozenset[Question]]:
+    """Return whether the curve of a test may be used, and what was asked."""
+    with questions() as asked:
+        may = stands(work.archive, file)
+    work.archive.forget(file)
+    return may, noted(work, asked)
 
 
 Job = tuple[str, tuple[Flag, ...], tuple[str, ...], bool]

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
+from buildsite.cache import links
 from buildsite.cache.files import Output, Told
 from buildsite.cache.store import Held, Store
 from buildsite.cache.tables import FORMAT, TABLES, remove
@@ -47,6 +48,7 @@ def read(store: Store, program: Mapping[str, str]) -> None:
         store.outputs.setdefault(step, {})[path] = Output(digest, size, state)
     for path, *told in base.execute("SELECT * FROM files"):
         store.files[path] = Told(*told)
+    store.links.read(base)
 
 
 def wanted(program: Mapping[str, str]) -> dict[str, str]:
@@ -62,7 +64,7 @@ def start_anew(store: Store, program: Mapping[str, str]) -> None:
         remove(store.path)
         base = sqlite3.connect(store.path, isolation_level=None)
         with closing(base.cursor()) as cursor:
-            cursor.executescript(TABLES)
+            cursor.executescript(TABLES + links.TABLES)
             cursor.executemany(
                 "INSERT INTO about VALUES (?, ?)", wanted(program).items()
             )

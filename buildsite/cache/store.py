@@ -21,6 +21,7 @@ from typing import Any, NamedTuple
 
 from buildsite.asked import Question
 from buildsite.cache.files import Output, Told
+from buildsite.cache.links import Links
 from buildsite.cache.tables import ASKED_BY, NOT_ASKED, ONE, remove
 from buildsite.values import dataclass
 
@@ -57,6 +58,7 @@ class Store:
     files: dict[str, Told] = field(default_factory=dict)
     moved: dict[int, str] = field(default_factory=dict)
     shaken: set[int] = field(default_factory=set)
+    links: Links = field(default_factory=Links)
     base: sqlite3.Connection | None = None
 
     @property
@@ -143,6 +145,7 @@ class Store:
             self._save_steps(base, made, steps, now)
             self._save_outputs(base, made, outputs)
             self._save_files(base, files)
+            self.links.save(base)
             base.executemany(
                 "UPDATE questions SET answer = ? WHERE id = ?",
                 [(answer, id) for id, answer in self.moved.items()],
@@ -242,7 +245,7 @@ class Store:
     def empty(self) -> None:
         """Hold nothing."""
         self.about, self.steps, self.outputs, self.files = {}, {}, {}, {}
-        self.moved, self.shaken = {}, set()
+        self.moved, self.shaken, self.links = {}, set(), Links()
 
 
 def drop(base: sqlite3.Connection, ids: Sequence[int]) -> set[int]:

@@ -6,7 +6,7 @@ from pathlib import Path
 Damaged = sqlite3.Error
 """What is raised where a store can't be read or written."""
 
-FORMAT = "2"
+FORMAT = "3"
 """Of the tables below; another one is not read."""
 
 TABLES = """

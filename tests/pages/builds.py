@@ -1,13 +1,15 @@
 """The whole site of a small archive, made in memory or written to a folder."""
 
+from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
 from re import sub
 
 from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
 from buildsite.archive.archive import Archive
-from buildsite.archive.other_curves import with_other_curves
+from buildsite.archive.other_curves import soil_class, stands
 from buildsite.kinds.sheet import Plot
+from buildsite.kinds.traces import Trace
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.site_pages import index_files
 from buildsite.pages.page import site_of
@@ -23,8 +25,20 @@ def archive_of(files: Files) -> Archive:
     pairs = repeated(archive, traces)
     compare_tests(archive, traces, pairs)
     archive.repeats = words_by_file(pairs)
-    archive.overlaid = with_other_curves(archive, traces, archive.files("test"))
+    archive.overlaid = frozenset(with_another_curve(archive, traces))
     return archive
+
+
+def with_another_curve(archive: Archive, traces: list[Trace]) -> Iterator[str]:
+    """Yield the tests of whose sample or soil class another test's curve stands."""
+    classes = {one.sample: soil_class(archive, one.sample) for one in traces}
+    usable = [one for one in traces if one.has_curve and stands(archive, one.file)]
+    for trace in traces:
+        soil = classes[trace.sample]
+        for one in usable:
+            same = one.sample == trace.sample or (soil and soil == classes[one.sample])
+            if trace.sample and one.sample and one.file != trace.file and same:
+                yield trace.file
 
 
 def made(files: Files, options: Options | None = None) -> dict[str, bytes]:

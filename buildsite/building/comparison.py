@@ -1,0 +1,280 @@
+"""
+All tests compared with each other, of which only what has changed is compared again.
+
+Each test has keys (`archive.keys_across`), and the rules across records are run for the
+keys of those tests whose traces have changed. What was said of the others is kept.
+"""
+
+import json
+from collections.abc import Iterator, Mapping
+from functools import cache, partial
+from itertools import combinations
+
+from buildsite.archive.across import MOST, compared, neighbor_of, words_by_file
+from buildsite.archive.archive import Archive
+from buildsite.archive.issued_places import reported_trace
+from buildsite.archive.keys_across import (
+    ALIKE,
+    EQUIPMENT,
+    FILL,
+    KNOWN,
+    PAPER,
+    PLACED,
+    SORTS,
+    Key,
+    Said,
+    doubts_of,
+    keys_of,
+    part_of,
+)
+from buildsite.asked import ask, unasked
+from buildsite.building.answers import listed, short
+from buildsite.building.steps import Steps
+from buildsite.cache.store import loaded, written
+from buildsite.cache.value_forms import form_of
+from buildsite.kinds import across, neighbors
+from buildsite.kinds.neighbors import Found
+from buildsite.kinds.outcome import flag_of
+from buildsite.kinds.traces import Repeated, Trace
+from buildsite.record.flags import Flag
+from buildsite.record.issued import issued_name
+
+Flags = tuple[Flag, ...]
+Surveyed = tuple[Trace | None, Flags]
+"""Trace of a test for the rules across records, and flags from its history."""
+
+SURVEYED, TRACE = form_of(Surveyed), form_of(Trace | None)
+PAIR, FOUND = form_of(Repeated | None), form_of(Found | None)
+SAID, FLAGS = form_of(tuple[Said, ...]), form_of(Flags)
+
+BY_HISTORY: Key = ("history",)
+"""Key of the tests with a flag from their history."""
+
+
+class Comparison:
+    """What was found by comparing tests: flags, repeats in words."""
+
+    def __init__(self, archive: Archive, steps: Steps) -> None:
+        self.archive = archive
+        self.steps = steps
+        self.links = steps.store.links
+        self.moved: set[Key] = set()  # keys under which something has changed
+        self.again: set[Key] = set()  # keys looked at again though nothing has
+        self.surveyed: dict[str, Surveyed] = {}
+        self.reported: dict[str, Trace | None] = {}
+        self.trace_of = cache(self._trace_of)
+
+    def take(self, source: str, old: Trace | None, new: Trace | None) -> None:
+        """Note the trace of a test as it was and as it is, under its keys."""
+        before, now = keys_of(old), keys_of(new)
+        for key in before - now:
+            self.links.drop(key, source)
+        for key in now - before:
+            self.links.add(key, source)
+        if old is not None and new is not None and old != new:
+            same = before & now
+            self.moved |= {k for k in same if part_of(old, k) != part_of(new, k)}
+        self.moved |= before ^ now
+
+    def take_test(self, file: str, told: Surveyed) -> None:
+        """Note a test that was surveyed."""
+        source = f"trace {file}"
+        old, flags = self._kept(source, (None, ()))
+        new, more = self.surveyed[source] = told
+        self.take(source, old, new)
+        for had, has, change in (
+            (flags, more, self.links.add),
+            (more, flags, self.links.drop),
+        ):
+            if has and not had:
+                change(BY_HISTORY, source)
+        if source in self.steps.again:
+            self.again |= keys_of(new)
+
+    def drop_tests(self, tests: Mapping[str, str]) -> None:
+        """Note the tests that are gone."""
+        for source in self.steps.gone("trace", tests.values()):
+            old, _ = self._kept(source, (None, ()))
+            self.take(source, old, None)
+            self.links.drop(BY_HISTORY, source)
+
+    def _kept(self, source: str, nothing: Surveyed) -> Surveyed:
+        """Return what a test told in the last build."""
+        store = self.steps.store
+        if source not in store.steps:
+            return nothing
+        found: Surveyed = SURVEYED.read(loaded(store.text(source)))
+        return found
+
+    def _told(self, source: str) -> Surveyed:
+        """Return what a test tells now."""
+        if source in self.surveyed:
+            return self.surveyed[source]
+        found: Surveyed = self.steps.read(source, SURVEYED)
+        return found
+
+    def _trace_of(self, source: str) -> Trace:
+        if source.startswith("trace "):
+            trace, _ = self._told(source)
+        elif source in self.reported:
+            trace = self.reported[source]
+        else:
+            trace = self.steps.read(source, TRACE)
+        if trace is None:
+            raise ValueError(f"{source} has keys and no trace")
+        return trace
+
+    def run(self) -> None:
+        """Compare what has changed; set the archive's flags across records."""
+        self._reports()
+        said = [*self._by_keys(), *self._by_equipment()]
+        pairs = tuple(self._pairs())
+        said += [
+            (a.flag, file, doubt) for a, file, doubt in across.repeat_doubts(pairs)
+        ]
+        said += [
+            (a.flag, file, doubt) for a, file, doubt in neighbors.doubts(self._fill())
+        ]
+        self._flags(said)
+        self._tell_repeats(pairs)
+
+    def _reports(self) -> None:
+        """Note the field tests that count by their last report, if any paper does."""
+        steps, archive = self.steps, self.archive
+        issued = unasked(archive.issued)
+        papers = bool(self.links.of((PAPER,)))
+        tests = [
+            file
+            for file in archive.files("test")
+            if papers and issued_name(file) in issued
+        ]
+        names = {file: f"reported {file}" for file in tests}
+        for file, name in names.items():
+            old = loaded(steps.store.text(name)) if name in steps.store.steps else None
+            if not steps.stands(name):
+                new = steps.value(name, TRACE, partial(self._reported, file))
+                self.reported[name] = new
+                self.take(name, TRACE.read(old), new)
+        for name in steps.gone("reported", names.values()):
+            self.take(name, TRACE.read(loaded(steps.store.text(name))), None)
+
+    def _reported(self, file: str) -> Trace | None:
+        ask("file", file)
+        trace, _ = self._told(f"trace {file}")
+        return reported_trace(self.archive, trace) if trace is not None else None
+
+    def _by_keys(self) -> Iterator[Said]:
+        """Yield what the rules say of tests that share a key."""
+        for key in sorted(self.moved | self.again):
+            if key[0] not in SORTS:
+                continue
+            traces = [self.trace_of(source) for source in self.links.of(key)]
+            alone = len(traces) < 2 and key[0] != FILL
+            found = tuple(doubts_of(key, traces)) if not alone else ()
+            said = written(SAID.write(found)) if found else ""
+            if key not in self.moved and said != self.links.said.get(key, ""):
+                self.steps.differs(f"what is said of {key}")
+            self.links.say(key, said)
+        by_rule = sorted(self.links.said, key=lambda key: (SORTS.index(key[0]), key))
+        for key in by_rule:
+            yield from SAID.read(loaded(self.links.said[key]))
+
+    def _by_equipment(self) -> Iterator[Said]:
+        """Yield what is said of each piece of equipment and its uses."""
+        for id in dict.fromkeys(self.archive.ids("equipment")):
+            name = f"uses {id}"
+            if (EQUIPMENT, id) in self.moved:
+                self.steps.shake(name)
+            yield from self.steps.value(name, SAID, partial(self._uses, id))
+
+    def _uses(self, id: str) -> tuple[Said, ...]:
+        from buildsite.kinds.equipment import uses
+
+        piece = self.archive.piece(id)
+        if piece is None:
+            return ()
+        key = (EQUIPMENT, id)
+        parts = [part_of(self.trace_of(one), key) for one in self.links.of(key)]
+        return tuple(
+            (known.flag, file, doubt)
+            for known, file, doubt in uses.doubts([piece], parts)
+        )
+
+    def _pairs(self) -> Iterator[Repeated]:
+        """Yield the repeat tests, compared pair by pair."""
+        for _, sources in self.links.groups(ALIKE):
+            if 1 < len(sources) <= MOST:
+                found = [*map(self._pair, combinations(sources, 2))]
+                yield from in_turn([pair for pair in found if pair is not None])
+
+    def _pair(self, sources: tuple[str, str]) -> Repeated | None:
+        files = [source.partition(" ")[2] for source in sources]
+
+        def make() -> Repeated | None:
+            traces = sorted(map(self.trace_of, sources), key=by_day)
+            return compared(self.archive, *traces)
+
+        found: Repeated | None = self.steps.value(f"pair {' '.join(files)}", PAIR, make)
+        return found
+
+    def _fill(self) -> Iterator[Found]:
+        """Yield the field tests that are compared with those around them."""
+        for source in self.links.of((PLACED,)):
+            if source.startswith("trace "):
+                make = partial(self._neighbor, source)
+                file = source.partition(" ")[2]
+                found = self.steps.value(f"fill {file}", FOUND, make)
+                if found is not None:
+                    yield found
+
+    def _neighbor(self, source: str) -> Found | None:
+        return neighbor_of(self.archive, self.trace_of(source))
+
+    def _flags(self, said: list[Said]) -> None:
+        """Place each doubt in its file, and tell of which the flags have changed."""
+        by_file: dict[str, list[Said]] = {}
+        for one in said:
+            by_file.setdefault(one[1], []).append(one)
+        steps = self.steps
+        told = {
+            file: short(written(SAID.write(tuple(some))))
+            for file, some in by_file.items()
+        }
+        steps.tell_all("doubts", told)
+        flagged: dict[str, Flags] = {}
+        for file in sorted(by_file):
+            make = partial(self._flagged, file, by_file[file])
+            flagged[file] = steps.value(f"flags {file}", FLAGS, make)
+        for source in self.links.of(BY_HISTORY):
+            file = source.partition(" ")[2]
+            _, more = self._told(source)
+            flagged[file] = (*flagged.get(file, ()), *more)
+        self.archive.across_flags = flagged
+        digests = {
+            file: short(json.dumps(FLAGS.write(some))) for file, some in flagged.items()
+        }
+        steps.tell_all("across", digests)
+
+    def _flagged(self, file: str, said: list[Said]) -> Flags:
+        ask("doubts", file)
+        source = self.archive.entry(file).source
+        return tuple(flag_of(KNOWN[name], doubt, source) for name, _, doubt in said)
+
+    def _tell_repeats(self, pairs: tuple[Repeated, ...]) -> None:
+        words = words_by_file(pairs)
+        self.archive.repeats = words
+        told = {file: listed(some) for file, some in words.items()}
+        self.steps.tell_all("repeats", told)
+
+
+def by_day(trace: Trace) -> tuple[str, str]:
+    """Return by what repeat tests are put in order."""
+    return str(trace.on or ""), trace.id
+
+
+def in_turn(pairs: list[Repeated]) -> list[Repeated]:
+    """Return the pairs of one group in the order of their tests, the earliest first."""
+    later = [pair.later for pair in pairs]
+    return sorted(
+        pairs, key=lambda one: (later.count(one.earlier), later.count(one.later))
+    )
