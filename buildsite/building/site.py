@@ -3,14 +3,13 @@
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import replace
-from functools import cached_property, partial
+from functools import partial
 from itertools import chain
 from secrets import token_hex
 
 from buildsite import software, workers
 from buildsite.archive.identity import name_of
-from buildsite.asked import Question, ask
-from buildsite.building.answers import listed, short
+from buildsite.asked import Question
 from buildsite.building.chains import chains_of
 from buildsite.building.comparison import SURVEYED, Comparison, Surveyed
 from buildsite.building.index_pages import index_pages

@@ -55,7 +55,7 @@ def by_key(traces: list[Trace]) -> Iterator[tuple[str, str, str]]:
 @pytest.mark.parametrize("seed", range(8))
 def test_what_is_said_by_keys_is_what_is_said_of_all(seed: int) -> None:
     chance = random.Random(seed)  # noqa: S311 - the same each time
-    traces = [drawn(chance, number) for number in range(40)]
+    traces = [drawn(chance, number) for number in range(80)]
 
     whole = [(a.flag, file, repr(doubt)) for a, file, doubt in across.doubts(traces)]
 
