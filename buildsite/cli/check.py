@@ -2,9 +2,10 @@
 
 import json
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -25,6 +26,9 @@ from buildsite.exports.result_json import flag_json
 from buildsite.files import list_archive
 from buildsite.record.flags import Flag, Severity
 from buildsite.software import fingerprint
+
+if TYPE_CHECKING:
+    from buildsite.history.walk import History
 
 
 @click.command()
@@ -189,7 +193,25 @@ def flags_by_history(
     except EnvironmentFault as fault:
         why = f"Edits after a review or an entry check were not checked. {fault}"
         return {}, why
-    return flags_of_history(archive, tests, past, places_touching(past)), ""
+    touching, found = places_touching(past), dict[str, tuple[Flag, ...]]()
+    for first in range(0, len(tests), AT_ONCE):
+        some = tests[first : first + AT_ONCE]
+        past.blobs.load(filter(None, blobs_of_past(past, some, touching)))
+        found |= flags_of_history(archive, some, past, touching)
+    return found, ""
+
+
+AT_ONCE = 100
+"""Tests whose past is read from git at once."""
+
+
+def blobs_of_past(
+    past: "History", tests: Sequence[str], touching: Mapping[str, Sequence[int]]
+) -> Iterator[str]:
+    """Yield the name of the blob of some tests at each commit that touched them."""
+    for test in tests:
+        for place in touching.get(test, ()):
+            yield past.blob(past.commits[place].id, test)
 
 
 def folder_of(path: Path) -> Path:

@@ -24,6 +24,7 @@ from pydantic import StringConstraints
 from buildsite.record.canonical import canonical, digest
 from buildsite.record.flags import Flag
 from buildsite.record.kept_shape import shaped
+from buildsite.record.meanwhile import Meanwhile
 from buildsite.record.places import SUFFIX
 from buildsite.record.reading import Code, Count, Day, Id, Model, Text
 from buildsite.record.source import Source, read_source
@@ -202,15 +203,22 @@ def pins_of(inputs: Mapping[str, str]) -> dict[str, int]:
     }
 
 
+READ: Meanwhile[tuple[Issued | None, tuple[Flag, ...]]] = Meanwhile()
+
+
 def read_issued(file: str, data: bytes) -> tuple[Issued | None, tuple[Flag, ...]]:
-    """Return an issued file, or None and its flags."""
-    source = read_source(file, data)
-    chain, flags = read_model(source, Chain) if source.whole else (None, [])
-    everything = (*source.faults, *flags)
-    if chain is None or everything:
-        return None, everything
-    trees = source.tree["revisions"]
-    return Issued(source, chain.test, chain.revisions, tuple(trees)), ()
+    """Return an issued file, or None and its flags; `READ` may hold them."""
+
+    def made() -> tuple[Issued | None, tuple[Flag, ...]]:
+        source = read_source(file, data)
+        chain, flags = read_model(source, Chain) if source.whole else (None, [])
+        found = (*source.faults, *flags)
+        if chain is None or found:
+            return None, found
+        trees = tuple(source.tree["revisions"])
+        return Issued(source, chain.test, chain.revisions, trees), ()
+
+    return READ.get((file, data), made)
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from buildsite.history.run import git
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.progress import SILENT, Progress
+from buildsite.record.issued import READ
 from buildsite.record.messages import counted
 from buildsite.record.places import LAB
 from buildsite.record.proof import Fault, Line
@@ -97,6 +98,11 @@ class Verdict:
 
 def verify(root: Path, scope: Scope, progress: Progress = SILENT) -> Verdict:
     """Verify an archive, and what else is in the scope."""
+    with READ.held():  # each issued file is met several times
+        return _verify(root, scope, progress)
+
+
+def _verify(root: Path, scope: Scope, progress: Progress) -> Verdict:
     before = read_manifest(scope.against) if scope.against is not None else None
     progress.stage("asking git whether the clone is whole")
     whole_clone(root, "HEAD")
