@@ -16,6 +16,7 @@ def untouched(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def root(untouched: Path, tmp_path: Path) -> Path:
-    """A copy to tamper with."""
+    """A copy to tamper with, in which nothing was proved before."""
     shutil.copytree(untouched, tmp_path / "lab")
+    shutil.rmtree(tmp_path / "lab/.git/buildsite", ignore_errors=True)
     return tmp_path / "lab"
