@@ -1,14 +1,19 @@
 """What is to be done in the laboratory: tests, equipment and samples, each a line."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from itertools import chain
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.task import TITLES, Task
-from buildsite.archive.waiting_equipment import due_tasks, found_wrong_tasks
+from buildsite.archive.waiting_equipment import (
+    Wrong,
+    due_tasks,
+    found_wrong_tasks,
+    wrong_of_tests,
+)
 from buildsite.archive.waiting_tests import SinceReview, tasks_of_test
 
 
@@ -23,21 +28,27 @@ def tasks(
     """
     tests = archive.files("test")
     of_tests = (tasks_of_test(archive, file, changed) for file in tests)
-    return with_tests(archive, on, chain.from_iterable(of_tests))
+    wrong = wrong_of_tests(archive)
+    return with_tests(archive, on, chain.from_iterable(of_tests), wrong)
 
 
 def with_tests(
-    archive: Archive, on: date | None, of_tests: Iterable[Task]
+    archive: Archive,
+    on: date | None,
+    of_tests: Iterable[Task],
+    wrong: Iterable[tuple[str, Sequence[Wrong]]],
 ) -> list[Task]:
     """
     Return everything that waits, list by list, of tests what is given.
+
+    `wrong` is what each test, by its id, relied on that was found wrong.
 
     On a day, equipment is listed that is due by then or soon, and samples past their
     date; without one, all with their dates, by date.
     """
     found = [
         *of_tests,
-        *found_wrong_tasks(archive),
+        *found_wrong_tasks(wrong),
         *due_tasks(archive, on),
         *retention_tasks(archive, on),
     ]

@@ -1,6 +1,6 @@
 """Equipment that is due, or was found wrong while its tests are not assessed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -17,22 +17,39 @@ AHEAD = timedelta(days=30)
 """Equipment that falls due within this is listed."""
 
 
-def found_wrong_tasks(archive: Archive) -> Iterator[Task]:
-    """Return the calibrations found wrong, with the tests that nobody assessed."""
+Wrong = tuple[str, str, str]
+"""Equipment found wrong, the day of that calibration, and how it is named again."""
+
+
+def wrong_of(archive: Archive, file: str) -> tuple[Wrong, ...]:
+    """Return the calibrations found wrong that a test relied on, not yet settled."""
+    uses = wrong_uses(archive.entry(file), archive.piece)
+    return tuple((id, look.on.isoformat(), look.again) for id, look, _ in uses)
+
+
+def wrong_of_tests(archive: Archive) -> Iterator[tuple[str, tuple[Wrong, ...]]]:
+    """Yield each test, by its id, that names a suspect, with what it relied on."""
     suspects = [id for id in archive.ids("equipment") if suspicious(archive, id)]
     names = [id.encode() for id in suspects]
-    tests: dict[tuple[str, date, str], list[str]] = {}
     for file in archive.files("test") if suspects else ():
         data = archive.read_file(file)
         if any(name in data for name in names):
-            for id, look, _ in wrong_uses(archive.entry(file), archive.piece):
-                here = tests.setdefault((id, look.on, look.again), [])
-                here += [] if name_of(file) in here else [name_of(file)]
-    for (id, on, again), used in sorted(tests.items()):
+            yield name_of(file), wrong_of(archive, file)
+
+
+def found_wrong_tasks(
+    tests: Iterable[tuple[str, Sequence[Wrong]]],
+) -> Iterator[Task]:
+    """Return the calibrations found wrong, with the tests that nobody assessed."""
+    found: dict[Wrong, list[str]] = {}
+    for test, relied_on in tests:
+        for wrong in dict.fromkeys(relied_on):
+            found.setdefault(wrong, []).append(test)
+    for (id, on, again), used in sorted(found.items()):
+        used = list(dict.fromkeys(used))
         what = f"calibration of {on}: {', '.join(used)}"
         step = f"buildsite calibrate {id}{again} --judged {on} --by CODE --reason TEXT"
-        days = (("found", on.isoformat()),)
-        yield Task("found-wrong", "equipment", id, what, step, days=days)
+        yield Task("found-wrong", "equipment", id, what, step, days=(("found", on),))
 
 
 def suspicious(archive: Archive, id: str) -> bool:

@@ -31,7 +31,7 @@ SHORT = (
     *("file", "id", "page", "kind", "title", "status", "project", "sample"),
     *("soil_class", "soil_name", "source", "sampled_at", "people", "standard"),
     *("method", "day", "relies", "blocked", "revision", "issued_as", "issued_on"),
-    *("moved", "governing"),
+    *("moved", "governing", "wrong"),
 )
 """Fields that are kept at hand."""
 

@@ -12,6 +12,7 @@ from buildsite.archive.issued_flags import issue_flags_among
 from buildsite.archive.status_words import ISSUED_WORDS, STATUS_WORDS, UNREADABLE
 from buildsite.archive.task import Task
 from buildsite.archive.turned_verdicts import Turned
+from buildsite.archive.waiting_equipment import Wrong
 from buildsite.exports.results import ResultRow
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
@@ -82,6 +83,7 @@ class Row:
     curve: DrawnCurve | None = None  # as drawn on its page
     turned: tuple[Turned, ...] = ()  # edits that took a failure away, newest first
     tasks: tuple[Task, ...] = ()  # what it waits for
+    wrong: tuple[Wrong, ...] = ()  # calibrations relied on that were found wrong
     data: ResultRow | None = None  # in results.csv; None for a paper of the fill
 
     @property

@@ -138,7 +138,9 @@ def list_of(context: IndexContext, tests: Sequence[Row]) -> Table:
 def table_of(tests: Sequence[Row], *, own: bool) -> Table:
     """Return tests of any kind as a table."""
     rows = [
-        table_row(*cells_of(row), mark=row_mark(row), words=more_words(row, own=own))
+        table_row(
+            *cells_with_curve(row), mark=row_mark(row), words=more_words(row, own=own)
+        )
         for row in tests
     ]
     return list_table("tests", "All tests", columns(*COLUMNS), rows, ROLE)
@@ -165,12 +167,18 @@ def result_in_short(row: Row) -> str:
     )
 
 
+def cells_with_curve(row: Row) -> list[Cell]:
+    """Return the cells of a test, with its curve."""
+    first, *others = cells_of(row)
+    return [replace(first, curve=row.curve), *others]
+
+
 def cells_of(row: Row) -> list[Cell]:
     """Return the cells of a test, as `COLUMNS` has them."""
     told = row.told if row.of_fill and isinstance(row.told, FieldTest) else None
     places = (told.place,) if told else (row.source, row.sampled_at)
     return [
-        replace(link_cell("test", row.id), curve=row.curve),
+        link_cell("test", row.id),
         Cell(result_in_short(row) or NOTHING),
         Cell((told.verdict if told else "") or NOTHING),
         Cell(row.state),

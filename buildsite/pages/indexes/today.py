@@ -35,7 +35,8 @@ CLOCK = Note(
 def today_page(context: IndexContext) -> File:
     """Return the page of what is to be done, list by list."""
     of_tests = (task for row in context.rows for task in row.tasks)
-    found = with_tests(context.site.archive, None, of_tests)
+    wrong = ((row.id, row.wrong) for row in context.rows if row.wrong)
+    found = with_tests(context.site.archive, None, of_tests, wrong)
     waiting = sum(task.list not in DATED for task in found)
     label, path = TODAY
     head = Head(

@@ -12,6 +12,7 @@ from buildsite.archive.issued_files import issued_state
 from buildsite.archive.result_rows import row_of_record
 from buildsite.archive.turned_verdicts import turned_verdicts
 from buildsite.archive.uncommitted import is_uncommitted
+from buildsite.archive.waiting_equipment import wrong_of
 from buildsite.archive.waiting_tests import tasks_of_test
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
@@ -54,6 +55,7 @@ def render_test(
     if options.release:
         return made
     told: dict[str, Any] = {}
+    told["wrong"] = wrong_of(archive, file)
     told["tasks"] = tuple(tasks_of_test(archive, file, since_review(archive, look)))
     if look is not None and gives_verdict(archive, file):
         told["turned"] = turned_verdicts(look, archive, file)
