@@ -80,7 +80,6 @@ def context_of(
         strays,
         noted,
         partial(kept_value, steps),
-        lambda name, told: steps.compare(("told", name), short(told)),
         at_hand.uses.of,
     )
 

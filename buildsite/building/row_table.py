@@ -40,6 +40,7 @@ TOLD: Mapping[str, Any] = {
     "lift": str,
     "of_fill": str,
     "reference": str,
+    "drawn": bool,
     "stands": bool,
     "left": tuple[str, ...],
     "unissued": tuple[str, ...],
@@ -261,19 +262,19 @@ class RowTable(RowLists):
             Listed(self, ("file", file), file, soil) for file, soil in map(told, rows)
         ]
 
-    def part(self, name: str, rows: Sequence[Row]) -> Sequence[Row]:
+    def part(self, name: str, files: Sequence[str]) -> Sequence[Row]:
         """Return some rows as a list of its own, which is told before it is asked."""
-        of, pairs = ("part", name), list(map(told, rows))
+        of = ("part", name)
         if of in self._files:
             raise ValueError(f"two lists of rows have one name: {name}")
-        self._files[of] = [file for file, _ in pairs]
+        self._files[of] = list(files)
         self.parts[name] = listed(self._files[of])
-        names = {name for file, _ in pairs for name in self._changed.get(file, ())}
+        names = {name for file in files for name in self._changed.get(file, ())}
         if self._parts_before.get(name) != self.parts[name]:
             names = set(forms())
         for field in sorted(names - {""}):
             self._compare(("rows", *of, field))
-        return [Listed(self, of, file, soil) for file, soil in pairs]
+        return self._listed(of, files)
 
     def _listed(self, of: Of, files: Iterable[str]) -> list[Row]:
         return [Listed(self, of, file) for file in files]

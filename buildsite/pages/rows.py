@@ -127,6 +127,11 @@ class Row:
         return self.told.reference if isinstance(self.told, FieldTest) else ""
 
     @property
+    def drawn(self) -> bool:
+        """Whether it has a curve."""
+        return self.curve is not None
+
+    @property
     def stands(self) -> bool:
         """Whether it has a page and a measured curve that may be used."""
         if self.curve is None or self.curve.found or not self.curve.line:

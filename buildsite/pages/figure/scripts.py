@@ -59,12 +59,14 @@ def curves_address(target: Target) -> str:
     return f"{address(target).rpartition('/')[0]}/curves.js"
 
 
-def curves_file(target: Target, curves: Sequence[NamedCurve]) -> tuple[str, bytes]:
-    """Return that script; `curves` are the latest first."""
+def curves_file(
+    target: Target, curves: Sequence[NamedCurve], more: int = 0
+) -> tuple[str, bytes]:
+    """Return that script; `curves` are the latest first, of which there are `more`."""
     what, id = target
     told = {
         "of": f"{'sample' if what == 'sample' else 'soil class'} {id}",
-        "left": max(0, len(curves) - MOST_OFFERED),
+        "left": max(0, len(curves) + more - MOST_OFFERED),
         "tests": [curve_told(one) for one in curves[:MOST_OFFERED]],
     }
     return curves_address(target), f"figureCurves({compact(told)});\n".encode()

@@ -2,13 +2,12 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from datetime import date
 from functools import partial
 
 from buildsite.kinds.field_control.results import PERCENT, FieldTest
 from buildsite.kinds.sheet import Cell, Note, Table
 from buildsite.pages.indexes.index_context import IndexContext, Step
-from buildsite.pages.indexes.split_lists import SplitLists, parts_of
+from buildsite.pages.indexes.split_lists import SplitLists, divided, single
 from buildsite.pages.indexes.two_tests import PAGE, comparable
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
@@ -85,36 +84,12 @@ def pages_of_tests(context: IndexContext) -> Iterator[File]:
 
 def steps_of_tests(context: IndexContext) -> Iterator[Step]:
     """Return how the page of all tests is made, and that of each part of the list."""
-    tests = apart(context, LIST, all_tests(context))
+    parts = divided(context, LIST, partial(all_tests, context))
     lists = SplitLists(context, LIST, Head("Overview", TESTS[0]), into=YEARS)
-    front = lists.split(tests, day_of, partial(list_of, context))
+    front = lists.lay(parts, partial(list_of, context))
     yield LIST, partial(first_page, context, front)
     for path, make in lists.later:
         yield path, partial(single, make)
-
-
-def single(make: Callable[[], File]) -> Iterator[File]:
-    """Make one file."""
-    yield make()
-
-
-def day_of(row: Row) -> date | None:
-    """Return the day of a test."""
-    return row.day
-
-
-def apart(context: IndexContext, name: str, tests: Sequence[Row]) -> list[Row]:
-    """
-    Return the tests of a list, those of each part asked by themselves.
-
-    How long the parts are is told, for each has links to the others.
-    """
-    parts, found = parts_of(tests, day_of), dict[str, Row]()
-    for part in parts:
-        of_part = context.lists.part(f"{name} {part.folder}", part.rows)
-        found |= {row.file: row for row in of_part}
-    context.tell(name, str([(part.label, len(part.rows)) for part in parts]))
-    return [found[row.file] for row in tests]
 
 
 def first_page(context: IndexContext, front: Callable[[], Table]) -> Iterator[File]:
@@ -131,8 +106,9 @@ def first_page(context: IndexContext, front: Callable[[], Table]) -> Iterator[Fi
 
 def list_of(context: IndexContext, tests: Sequence[Row]) -> Table:
     """Return the list of tests, or a part of it."""
-    context.told(LIST)
-    return table_of(looked_for_first(tests), own=not context.site.options.release)
+    context.asks("parts of tests")
+    rows = [with_soil(context, row) for row in tests]
+    return table_of(looked_for_first(rows), own=not context.site.options.release)
 
 
 def table_of(tests: Sequence[Row], *, own: bool) -> Table:

@@ -5,7 +5,13 @@ from collections.abc import Iterator, Sequence
 from buildsite.kinds.laboratory.soil_curves import NamedCurve, soil_blocks
 from buildsite.kinds.sheet import DrawnCurve, Plot, Table, Target
 from buildsite.pages.figure.names import figure_name
-from buildsite.pages.figure.scripts import curves_file, figure_files, picture_frames
+from buildsite.pages.figure.scripts import (
+    MOST_OFFERED,
+    curves_file,
+    figure_files,
+    picture_frames,
+)
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Site
 from buildsite.pages.rows import Row
@@ -16,9 +22,15 @@ def named_curves(rows: Sequence[Row]) -> list[NamedCurve]:
     """Return the measured curves of tests that stand, the latest first."""
     return [
         named_curve(row, row.curve)
-        for row in sorted(rows, key=lambda row: row.newest_first)
-        if row.stands and row.curve is not None
+        for row in latest_standing(rows)
+        if row.curve is not None
     ]
+
+
+def latest_standing(rows: Sequence[Row]) -> list[Row]:
+    """Return the tests with a curve that may be used, the latest first."""
+    standing = (row for row in rows if row.stands)
+    return sorted(standing, key=lambda row: row.newest_first)
 
 
 def named_curve(row: Row, curve: DrawnCurve) -> NamedCurve:
@@ -51,5 +63,15 @@ def curve_files(
 
 def soil_script(target: Target, rows: Sequence[Row]) -> Iterator[File]:
     """Return the curves of a sample or soil class as a script, if it has any test."""
-    if any(row.curve is not None for row in rows):
+    if any(row.drawn for row in rows):
         yield curves_file(target, named_curves(rows))
+
+
+def script_of_class(context: IndexContext, name: str) -> Iterator[File]:
+    """Return that script of a soil class, of whose tests only the latest are asked."""
+    rows = context.tests("soil", name)
+    if any(row.drawn for row in rows):
+        latest = latest_standing(rows)
+        shown = context.lists.among(latest[:MOST_OFFERED])
+        more = len(latest) - len(shown)
+        yield curves_file(("soil", name), named_curves(shown), more)

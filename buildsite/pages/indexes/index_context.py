@@ -49,10 +49,6 @@ Step = tuple[str, Callable[[], Iterable[File]]]
 """Name of some pages that are made together, and how they are made."""
 
 
-def tell_nobody(name: str, told: str) -> None:
-    """Tell nobody."""
-
-
 def make_now(name: str, kind: Any, make: Callable[[], V]) -> V:
     """Return a value that nobody keeps."""
     return make()
@@ -65,8 +61,7 @@ class IndexContext:
 
     `strays` returns the flags of files that belong to no record; `keep` takes a value
     that several pages need from the last build, where nothing that it asked has
-    changed; `teller` takes what was found out before pages are made; `uses_of` returns
-    the uses of a piece of equipment by tests.
+    changed; `uses_of` returns the uses of a piece of equipment by tests.
     """
 
     site: Site
@@ -74,7 +69,6 @@ class IndexContext:
     strays: Callable[[], Sequence[Flag]] = tuple
     news: NewsLists = field(default_factory=NewsLists)
     keep: Keep = make_now
-    teller: Callable[[str, str], object] = tell_nobody
     uses_of: Callable[[str], Sequence[TestUse]] | None = None
     lists: RowLists = field(init=False)
     _held: Kept[Any] = field(default_factory=Kept, init=False)
@@ -89,13 +83,9 @@ class IndexContext:
         found: V = self._held.get(name, partial(self.keep, name, kind, make))
         return found
 
-    def tell(self, name: str, told: str) -> None:
-        """Tell what was found out in every build, for pages to ask by its name."""
-        self.teller(name, told)
-
-    def told(self, name: str) -> None:
-        """Note that a page is made of what was told."""
-        ask("told", name)
+    def asks(self, name: str) -> None:
+        """Note that a page is made of a value that was looked up before."""
+        ask("value", name)
 
     def tests(self, by: str, id: str) -> Sequence[Row]:
         """Return the tests of a project, sample, soil class or piece of equipment."""

@@ -1,7 +1,6 @@
 """A page for each project, sample and soil class: its record, and the tests."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import chain
 
 from buildsite.archive.across import repeats_note
@@ -20,7 +19,7 @@ from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.record_facts import SampleLine
 from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.indexes.two_tests import pair_link, pair_tables
-from buildsite.pages.links import address, soil_folder
+from buildsite.pages.links import address
 from buildsite.pages.page import File, Head, Pairs
 from buildsite.pages.tables import (
     NOTHING,
@@ -30,8 +29,6 @@ from buildsite.pages.tables import (
     list_table,
     table_row,
 )
-
-SOILS = ("Soils", "soils/index.html")
 
 
 def sheet_of(context: IndexContext, file: str) -> Sheet:
@@ -169,54 +166,3 @@ def repeat_notes(context: IndexContext, sample: str) -> tuple[str, ...]:
     """Return how repeat tests of a sample compare, each pair once."""
     tests = context.tests("sample", sample)
     return tuple(dict.fromkeys(words for row in tests for words in row.repeats))
-
-
-def samples_by_class(context: IndexContext) -> dict[str, list[SampleLine]]:
-    """Return samples by the folder of their class, "" for none."""
-    found: dict[str, list[SampleLine]] = {}
-    for one in samples_in(context):
-        found.setdefault(soil_folder(one.class_) if one.class_ else "", []).append(one)
-    for class_ in {row.soil_class for row in context.rows} - {""}:
-        found.setdefault(soil_folder(class_), [])  # issued so, and another one since
-    return dict(sorted(found.items()))
-
-
-def soil_list(context: IndexContext) -> Iterator[File]:
-    """Return the list of soil classes."""
-    classes = samples_by_class(context)
-    rows = [
-        table_row(
-            link_cell("soil", name),
-            len(classes[name]),
-            len(context.tests("soil", name)),
-        )
-        for name in classes
-        if name
-    ]
-    heads = columns("Class", "Samples", "Tests", numbers=["Samples", "Tests"])
-    blocks = [list_table("classes", "Classes", heads, rows)]
-    if "" in classes:
-        table = sample_table(context, classes[""], ("Class",))
-        blocks.append(
-            list_table(
-                "unclassified", "Samples without a class", table.columns, table.rows
-            )
-        )
-    head = Head("Laboratory", "Soils", "By soil class, all projects")
-    yield context.page(SOILS[1], head, blocks)
-
-
-def soil_pages(context: IndexContext, name: str) -> Iterator[File]:
-    """Return the page of a soil class: all its samples and tests."""
-    found = context.tests("soil", name)
-    head = Head("Soil class", name, "Every sample and test of this class")
-    lists = SplitLists(context, f"soils/{name}", head, (SOILS,))
-    of_class = samples_by_class(context).get(name, [])
-    blocks = [
-        *lists.tests(found, ("Soil",)),
-        list_of_samples(context, lists, of_class, ("Class",)),
-    ]
-    head = replace(head, pages=pair_link(found))
-    yield context.page(address(("soil", name)), head, blocks, (SOILS,))
-    yield from soil_script(("soil", name), found)
-    yield from lists.files

@@ -49,6 +49,7 @@ class RowLists(Sequence[Row]):
             for of in belongs_to(*about):
                 self._lists.setdefault(of, []).append(row)
         self._by_id = {row.id: row for row in rows if row.page}
+        self._by_file = {row.file: row for row in rows}
 
     @overload
     def __getitem__(self, at: int) -> Row: ...
@@ -78,9 +79,9 @@ class RowLists(Sequence[Row]):
         """Return some rows, of which each is asked by itself."""
         return rows
 
-    def part(self, name: str, rows: Sequence[Row]) -> Sequence[Row]:
+    def part(self, name: str, files: Sequence[str]) -> Sequence[Row]:
         """Return some of the rows as a list of its own; its name is of one list."""
-        return rows
+        return [self._by_file[file] for file in files]
 
 
 class ById(Mapping[str, Row]):

@@ -16,9 +16,10 @@ from buildsite.pages.indexes.all_tests import (
     cells_of,
     looked_for_first,
     more_words,
+    with_soil,
 )
 from buildsite.pages.indexes.index_context import IndexContext, Step
-from buildsite.pages.indexes.split_lists import Part, parts_of
+from buildsite.pages.indexes.split_lists import Part, divided
 from buildsite.pages.indexes.things import Thing, things
 from buildsite.pages.links import Links
 from buildsite.pages.markup import keep_units
@@ -43,15 +44,17 @@ def search_data(context: IndexContext) -> Iterator[File]:
 
 def search_steps(context: IndexContext) -> Iterator[Step]:
     """Return how each file of data is made."""
-    yield "search things", partial(search_things, context)
-    for part in parts_of_tests(context):
+    parts = parts_of_tests(context)
+    named = list(map(name_of_part, parts))
+    yield "search things", partial(search_things, context, named)
+    for part in parts:
         name = name_of_part(part)
-        tests = context.lists.part(f"search {name}", part.rows)
-        yield f"search {name}", partial(search_tests, context, name, tests)
+        yield f"search {name}", partial(search_tests, context, name, part.rows)
 
 
-def search_things(context: IndexContext) -> Iterator[File]:
-    """Return the files of all but tests, and the one that lists all files."""
+def search_things(context: IndexContext, tests: Sequence[str]) -> Iterator[File]:
+    """Return the files of all but `tests`, and the one that lists all files."""
+    context.asks(f"parts of {FOLDER}")
     links = context.site.links("")
     named: list[str] = []
     found = things(context)
@@ -60,15 +63,17 @@ def search_things(context: IndexContext) -> Iterator[File]:
         some = found[start : start + MOST_THINGS]
         data = [thing_data(one, links) for one in some]
         yield data_file(named[-1], {"things": data})
-    tests = list(map(name_of_part, parts_of_tests(context)))
     about = {"columns": COLUMNS, "things": named, "tests": tests}
     yield data_file("data", about)
 
 
 def parts_of_tests(context: IndexContext) -> list[Part[Row]]:
     """Return the tests of each file, in order."""
-    tests = looked_for_first(all_tests(context))
-    return parts_of(tests, lambda row: row.day, MOST_TESTS)
+
+    def tests() -> list[Row]:
+        return looked_for_first(all_tests(context))
+
+    return divided(context, FOLDER, tests, MOST_TESTS)
 
 
 def name_of_part(part: Part[Row]) -> str:
@@ -81,7 +86,8 @@ def search_tests(
 ) -> Iterator[File]:
     """Return a file of tests."""
     links, own = context.site.links(""), not context.site.options.release
-    yield data_file(name, tests_data(tests, links, own=own))
+    rows = [with_soil(context, row) for row in tests]
+    yield data_file(name, tests_data(rows, links, own=own))
 
 
 def data_file(name: str, data: object) -> File:

@@ -26,15 +26,17 @@ from buildsite.pages.indexes.records import (
     files_with_page,
     project_pages,
     sample_pages,
-    samples_by_class,
-    soil_list,
-    soil_pages,
 )
 from buildsite.pages.indexes.reference import reference
 from buildsite.pages.indexes.released import released_pages
 from buildsite.pages.indexes.report_in_hand import report_in_hand
 from buildsite.pages.indexes.search_data import search_steps
 from buildsite.pages.indexes.search_page import search_page
+from buildsite.pages.indexes.soil_classes import (
+    samples_by_class,
+    soil_list,
+    soil_steps,
+)
 from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.indexes.today import today_page
 from buildsite.pages.indexes.two_tests import curve_scripts, two_tests_pages
@@ -93,7 +95,7 @@ def laboratory_steps(context: IndexContext) -> Iterator[Step]:
         yield f"families {id}", partial(families, context, id)
     yield "soils", partial(soil_list, context)
     for name in filter(None, samples_by_class(context)):
-        yield f"soil {name}", partial(soil_pages, context, name)
+        yield from soil_steps(context, name)
     for file, id in files_with_page(context, "sample"):
         yield f"sample {id}", partial(sample_pages, context, file, id)
     yield "equipment", partial(alone, equipment_list, context)

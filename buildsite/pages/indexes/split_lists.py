@@ -92,6 +92,45 @@ def front_of(parts: Sequence[Part[T]]) -> tuple[list[Part[T]], list[Part[T]]]:
     return list(parts[:shown]), list(parts[shown:])
 
 
+Divided = tuple[tuple[str, str, tuple[str, ...]], ...]
+"""The parts of a list of tests: label, folder, files."""
+
+
+def day_of(test: Test) -> date | None:
+    """Return the day of a test."""
+    return test.day
+
+
+def single(make: Callable[[], File]) -> Iterator[File]:
+    """Make one file."""
+    yield make()
+
+
+def divided(
+    context: IndexContext,
+    name: str,
+    tests: Callable[[], Sequence[Test]],
+    most: int = MOST,
+) -> list[Part[Test]]:
+    """
+    Return a list of tests in parts, of which each is a list to ask by itself.
+
+    How the list is divided is a value: its pages ask for it, as they name all parts.
+    """
+
+    def make() -> Divided:
+        return tuple(
+            (part.label, part.folder, tuple(test.file for test in part.rows))
+            for part in parts_of(tests(), day_of, most)
+        )
+
+    lists = context.lists
+    return [
+        Part(label, folder, tuple(lists.part(f"{name} {folder}", files)))
+        for label, folder, files in context.kept(f"parts of {name}", Divided, make)
+    ]
+
+
 @dataclass
 class SplitLists:
     """
@@ -125,24 +164,23 @@ class SplitLists:
 
         `make` lays some rows out, `name` is the folder of this list's parts.
         """
-        return self.split(rows, day, make, name)()
+        return self.lay(parts_of(rows, day), make, name)()
 
-    def split(
+    def lay(
         self,
-        rows: Sequence[T],
-        day: Callable[[T], date | None],
+        parts: Sequence[Part[T]],
         make: Callable[[Sequence[T]], Table],
         name: str = "",
     ) -> Callable[[], Table]:
-        """Return how a list for its page is made, as `table` returns it."""
-        front, rest = front_of(parts_of(rows, day))
+        """Return how a list in parts is made for its page, as `table` returns it."""
+        front, rest = front_of(parts)
         latest = [row for part in front for row in part.rows]
         if not rest:
             return partial(make, latest)
         below = "/".join(filter(None, (self.into or self.folder, name)))
         links = partial(self._links, below, front, rest)
         for part in rest:
-            number = f"{len(part.rows)} of {len(rows)}"
+            number = f"{len(part.rows)} of {sum(len(one.rows) for one in parts)}"
             page = partial(self._page, below, part, number, make, links)
             self.later.append((f"{below}/{part.folder}/index.html", page))
         return lambda: replace(make(latest), parts=links(""))
