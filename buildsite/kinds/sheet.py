@@ -35,6 +35,10 @@ class Cell:
     command: bool = False
     curve: "DrawnCurve | None" = None
 
+    def linked(self, to: Target) -> "Cell":
+        """Return the cell as a link."""
+        return Cell(self.text, to, self.command, self.curve)
+
 
 @dataclass(frozen=True)
 class Column:

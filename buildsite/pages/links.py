@@ -124,6 +124,12 @@ def quoted(address: str) -> str:
     return quote(address, safe="/#?=&+%")
 
 
+@lru_cache(1 << 12)
+def quoted_place(place: str) -> str:
+    """Return the id of a place as it stands in a link."""
+    return quote(place)
+
+
 @dataclass(frozen=True)
 class Links:
     """Links out of one page. `path` is the page's own address."""
@@ -168,7 +174,7 @@ class Links:
     def on_own_page(self, address: str) -> str:
         """Return the link to a place of this page; blank if it is of another."""
         page, _, place = address.partition("#")
-        return f"#{quote(place)}" if page == self.path else ""
+        return f"#{quoted_place(place)}" if page == self.path else ""
 
     def row_of(self, designation: str, method: str, label: str) -> str:
         """Return the address of the row of a cell on its standard's page."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.field_tests import told_by, told_by_outcome
@@ -196,15 +196,24 @@ BY = ("by", "checked_by")
 """Fields of a record that hold a staff code."""
 
 
-def codes_in(part: object) -> set[str]:
+HOLDERS = (Model, tuple, list)
+"""Types of the parts of a record that hold others."""
+
+
+def codes_in(part: Model) -> set[str]:
     """Return the staff codes in a record: who did what."""
-    if isinstance(part, tuple | list):
-        return {code for one in part for code in codes_in(one)}
-    if not isinstance(part, Model):
-        return set()
-    held = dict(part)
-    own = {str(held[name]) for name in BY if isinstance(held.get(name), str)}
-    return own | {code for one in held.values() for code in codes_in(one)}
+    found: set[str] = set()
+    parts: list[Any] = [part]
+    for one in parts:  # which grows: parts have parts
+        if isinstance(one, Model):
+            held = vars(one)
+            found.update(
+                str(held[name]) for name in BY if isinstance(held.get(name), str)
+            )
+            parts += [inner for inner in held.values() if isinstance(inner, HOLDERS)]
+        else:
+            parts += [inner for inner in one if isinstance(inner, HOLDERS)]
+    return found
 
 
 def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:

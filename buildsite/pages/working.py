@@ -124,7 +124,7 @@ def led_row(
     """Return a row whose numbers lead to their lines."""
 
     def led(cell: Cell, step: str) -> Cell:
-        return replace(cell, to=("step", f"{page}#{step}")) if step in anchors else cell
+        return cell.linked(("step", f"{page}#{step}")) if step in anchors else cell
 
     if row.step:
         name, value, *more = row.cells
