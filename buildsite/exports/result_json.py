@@ -10,7 +10,6 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.used import plain
 from buildsite.kinds.used_form import current_form
 from buildsite.record.flags import Flag, field_path
-from buildsite.soil.rounding import snap
 
 
 def flag_json(flag: Flag) -> dict[str, Any]:
@@ -71,7 +70,7 @@ def json_text(value: Any, start: str = "\n") -> str:
     """
     kind, deeper = type(value), start + "  "
     if kind is float:
-        return repr(snap(value))
+        return repr(plain(value))
     if isinstance(value, str):
         return encode_basestring(value)
     if kind is dict and value:
