@@ -77,16 +77,26 @@ def site(shared: Path) -> Path:
     """
     if "BUILT_SITE" in os.environ:
         return Path(os.environ["BUILT_SITE"])
-    build = "from buildsite.cli import main; main()"
-
-    def built(out: Path) -> None:
-        done = subprocess.run(
-            [sys.executable, "-c", build, "build", "--root", ROOT, "--out", out],
-            cwd=shared,
-            capture_output=True,
-            text=True,
-            check=False,
-        )
-        assert done.returncode == 0, done.stdout + done.stderr
-
     return made_once(shared, "demo", built)
+
+
+@pytest.fixture(scope="session")
+def released(shared: Path) -> Path:
+    """The demo archive's site as clients have it, as `site` is made and named."""
+    if "BUILT_RELEASE" in os.environ:
+        return Path(os.environ["BUILT_RELEASE"])
+    return made_once(shared, "released", lambda out: built(out, "--release"))
+
+
+def built(out: Path, *options: str) -> None:
+    """Build the demo archive's site in a process of its own."""
+    build = "from buildsite.cli import main; main()"
+    words = ("build", "--root", str(ROOT), "--out", str(out), *options)
+    done = subprocess.run(
+        [sys.executable, "-c", build, *words],
+        cwd=out.parent,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr

@@ -7,7 +7,7 @@ from playwright.sync_api import Browser
 
 from buildsite.pages.field.field_page import field_pages
 from buildsite.pages.render import template_file
-from tests.browser.eyes import Scheme, visit
+from tests.browser.eyes import visit
 from tests.pages.field.fills import PROJECT, filled
 
 PAGE = f"projects/{PROJECT}/field/index.html"
@@ -27,12 +27,14 @@ def fill(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.parametrize("width", [320, 390, 1280])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_no_barrier(browser: Browser, fill: Path, width: int, scheme: Scheme) -> None:
-    with visit(browser, fill / PAGE, home=fill, width=width, scheme=scheme) as seen:
+def test_no_barrier(browser: Browser, fill: Path, width: int) -> None:
+    with visit(browser, fill / PAGE, home=fill, width=width) as seen:
         assert seen.violations() == []
         assert seen.sideways() == 0
         assert seen.broken_images() == []
+        seen.turns(width=width, scheme="dark")
+        assert seen.violations(colours=True) == []
+        assert seen.sideways() == 0
 
 
 def test_the_first_screen_of_a_phone_says_which_lifts_fail(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
 from tests.browser.eyes import Scheme, visit
 from tests.browser.printed import MM, least_type, pages_of, read, too_small
@@ -49,6 +49,9 @@ KINDS = {
 PARTS = 4
 """Into which the prints of all reports are dealt, so that cores share them."""
 
+ON_A4 = 20
+"""How many reports are printed on A4 too, which is longer: the fullest."""
+
 
 def pages(site: Path, kind: str) -> list[Path]:
     """Every page of a kind, the fullest first."""
@@ -89,11 +92,41 @@ class Look:
     lines: list[str]
     complaints: list[str]
     foreign: list[str]
+    tables: list[int]
+    first_link: tuple[bool, str, str]
     plain: list[str]
     broken: list[str]
 
 
-def look(browser: Browser, site: Path, path: Path) -> Look:
+OPEN = "() => document.querySelectorAll('details').forEach(d => { d.open = true; })"
+# Pixels by which each table that is stacked on a phone is wider than the room it has.
+WIDER = """() => [...document.querySelectorAll(
+    ".block:not(.points, .wide) > section.scroll")]
+    .map(one => one.scrollWidth - one.clientWidth)
+"""
+
+
+def first_link(page: Page) -> tuple[bool, str, str]:
+    """Where the first Tab leads: to a link one can see, its target, what it opens."""
+    page.keyboard.press("Tab")
+    link = page.locator("a:focus")
+    if not link.count():
+        return False, "", ""
+    box, target = link.bounding_box(), link.get_attribute("href") or ""
+    page.keyboard.press("Enter")
+    landed = str(page.evaluate("document.activeElement.tagName"))
+    return box is not None and box["x"] >= 0 and box["y"] >= 0, target, landed
+
+
+EVERY_WAY: tuple[tuple[int, Scheme], ...] = (
+    *((320, "light"), (320, "dark"), (1280, "light"), (1280, "dark")),
+)
+TWO_WAYS = (EVERY_WAY[0], EVERY_WAY[-1])
+
+
+def look(
+    browser: Browser, site: Path, path: Path, ways: tuple[tuple[int, Scheme], ...]
+) -> Look:
     """
     Look once at a page: narrow, as it is met on a phone; then wide, and dark.
 
@@ -104,13 +137,15 @@ def look(browser: Browser, site: Path, path: Path) -> Look:
     wider: dict[str, int] = {}
     cut: list[str] = []
     with visit(browser, path, home=site, width=320) as seen:
-        for width in (320, 1280):
-            for scheme in SCHEMES:
-                seen.turns(width=width, scheme=scheme)
-                found = seen.violations(colours=scheme == "dark")
-                barriers += [f"{width} {scheme}: {one}" for one in found]
-                if sideways := seen.sideways():
-                    wider[f"{width} {scheme}"] = sideways
+        first = first_link(seen.page)
+        for width, scheme in ways:
+            seen.turns(width=width, scheme=scheme)
+            # Dark, nothing but colours differs from a page as wide that is light.
+            judged = scheme == "dark" and (width, "light") in ways
+            found = seen.violations(colours=judged)
+            barriers += [f"{width} {scheme}: {one}" for one in found]
+            if sideways := seen.sideways():
+                wider[f"{width} {scheme}"] = sideways
             cut += seen.cut()
         heading, title = seen.page.inner_text("h1"), seen.page.title()
         lines = seen.lines()
@@ -119,22 +154,33 @@ def look(browser: Browser, site: Path, path: Path) -> Look:
         if sideways := seen.sideways():
             wider["640"] = sideways
         cut += seen.cut()
+        seen.turns(width=320, scheme="light")
+        seen.page.evaluate(OPEN)
+        tables = list(seen.page.evaluate(WIDER))
     with visit(browser, path, home=site, scripts=False) as bare:
         plain, broken = bare.lines(), bare.broken_images()
     heard = (seen.complaints, seen.foreign)
-    ways = (cut, unseen, restless)
-    return Look(barriers, wider, *ways, heading, title, lines, *heard, plain, broken)
+    lost = (cut, unseen, restless)
+    words = (heading, title, lines)
+    return Look(barriers, wider, *lost, *words, *heard, tables, first, plain, broken)
 
 
-SCHEMES: tuple[Scheme, ...] = ("light", "dark")
 Looks = dict[Path, Look]
 
 
 @pytest.fixture(scope="module", params=KINDS)
-def looks(request: pytest.FixtureRequest, browser: Browser, site: Path) -> Looks:
+def kind(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+@pytest.fixture(scope="module")
+def looks(kind: str, browser: Browser, site: Path) -> Looks:
     """The fullest and the barest page of a kind, each looked at once for all tests."""
-    found = fullest_and_barest(site, request.param)
-    return {path: look(browser, site, path) for path in found}
+    fullest, *barest = fullest_and_barest(site, kind)
+    return {
+        fullest: look(browser, site, fullest, EVERY_WAY),
+        **{path: look(browser, site, path, TWO_WAYS) for path in barest},
+    }
 
 
 def test_no_barrier(looks: Looks) -> None:
@@ -170,36 +216,42 @@ def test_nothing_is_missing_without_scripts(looks: Looks) -> None:
 ALONE = ("kept report", "bench sheet")
 """Kinds of page without the navigation of the site: each is a file by itself."""
 
+WITH_TABLES = ("home", "project", "tests", "test", "history", "equipment list", "flags")
+"""Some of which every page has a table that is stacked: else nothing was measured."""
 
-@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind not in ALONE])
-def test_the_first_tab_leads_past_the_navigation(
-    browser: Browser, site: Path, kind: str
-) -> None:
-    path = pages(site, kind)[0]
-    with visit(browser, path, home=site, width=320) as seen:
-        seen.page.keyboard.press("Tab")
-        link = seen.page.locator("a:focus")
-        box, target = link.bounding_box(), link.get_attribute("href") or ""
-        seen.page.keyboard.press("Enter")
-        landed = seen.page.evaluate("document.activeElement.tagName")
 
-    assert box is not None
-    assert box["x"] >= 0
-    assert box["y"] >= 0
-    assert target.startswith("#")
-    assert landed == "MAIN"
+def test_the_first_tab_leads_past_the_navigation(looks: Looks, kind: str) -> None:
+    for path, seen in looks.items():
+        if kind in ALONE:
+            continue
+        visible, target, landed = seen.first_link
+        assert visible, path
+        assert target.startswith("#"), path
+        assert landed == "MAIN", path
+
+
+def test_every_table_but_that_of_points_is_stacked(looks: Looks, kind: str) -> None:
+    """On a phone nothing is cut off at the edge without a sign of it."""
+    for path, seen in looks.items():
+        if kind != "kept report":  # it stays as it was sent
+            assert not any(seen.tables), (path, seen.tables)
+        if kind in WITH_TABLES:
+            assert seen.tables, path
 
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_a_report_prints_on_one_page(browser: Browser, site: Path, part: int) -> None:
     lengths, small = {}, {}
-    for path in pages(site, "test")[part::PARTS]:
+    every = pages(site, "test")
+    fullest = every[:ON_A4]
+    for path in every[part::PARTS]:
         test = path.parent.name
+        papers = ("Letter", "A4") if path in fullest else ("Letter",)
         with visit(browser, path, home=site) as seen:
-            prints = [seen.page.pdf(format=paper) for paper in ("A4", "Letter")]
+            prints = [seen.page.pdf(format=paper) for paper in papers]
             seen.page.emulate_media(media="print")
             words = seen.page.inner_text("body")
-        if (counts := [pages_of(one) for one in prints]) != [1, 1]:
+        if {*(counts := [pages_of(one) for one in prints])} != {1}:
             lengths[test] = counts
         elif least := too_small(min(map(least_type, prints))):
             small[test] = least
