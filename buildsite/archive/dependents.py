@@ -1,6 +1,7 @@
 """Which tests use which records: tests affected, tests that may have changed."""
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_asked, group_of, name_of
@@ -12,8 +13,8 @@ def dependents(archive: Archive, files: Iterable[str]) -> list[str]:
     """
     Return the tests that use some records, directly or through others; sorted.
 
-    The records themselves are among them only if they use each other. Only files whose
-    text contains one of the ids are parsed.
+    The records themselves are among them only if they use each other. Only files in
+    whose text one of the ids is a word are parsed.
     """
     found: set[str] = set()
     wave, itself = sorted(set(files)), True
@@ -36,18 +37,25 @@ def records_asking(
     if any(group_of(file) == "laboratory" for file in files):
         return list(archive.names)
     wanted = {(group_of(file), name_of(file)) for file in files}
-    ids = [name.encode() for _, name in sorted(wanted)]
+    words = archive.files_by_word.get("", lambda: files_by_word(archive))
+    near = {file for _, name in wanted for file in words.get(name, ())}
     return [
-        file
-        for file in archive.names
-        if holds_any(archive.read_file(file), ids)
-        and asks_any(archive, file, wanted, itself=itself)
+        file for file in sorted(near) if asks_any(archive, file, wanted, itself=itself)
     ]
 
 
-def holds_any(data: bytes, ids: Sequence[bytes]) -> bool:
-    """Whether a text contains one of these ids."""
-    return any(id in data for id in ids)
+WORD = re.compile(rb"[A-Za-z0-9._-]+")
+"""As much of a text as can be an id: what stands beside an id can be in none."""
+
+
+def files_by_word(archive: Archive) -> Mapping[str, Sequence[str]]:
+    """Return the records in whose text an id is a word, by that id."""
+    ids = {name_of(file).encode() for file in archive.names}
+    found: dict[str, list[str]] = {}
+    for file in archive.names:
+        for word in ids.intersection(WORD.findall(archive.read_file(file))):
+            found.setdefault(word.decode(), []).append(file)
+    return found
 
 
 def asks_any(

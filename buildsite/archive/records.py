@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from buildsite.archive.entries import Chain, Entry, Shared
 from buildsite.archive.identity import TAKEN_TWICE, group_asked, group_of, name_of
-from buildsite.asked import Names, ask, unasked
+from buildsite.asked import Kept, Names, ask, unasked
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag
@@ -37,7 +37,7 @@ class Records:
     `issued` names the files of issued revisions, `kept` the kept reports and results
     (None: not checked); both are read like the records. `pins` gives, by test, the last
     revision to consider; `planned` the result to be taken for the last one issued, as
-    if it had been.
+    if it had been. `files_by_word` is what `dependents` found in their texts.
     """
 
     names: Sequence[str]
@@ -47,6 +47,7 @@ class Records:
     pins: Mapping[str, int] = field(default_factory=dict)
     planned: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     shared: Shared = field(default_factory=Shared)
+    files_by_word: Kept[Mapping[str, Sequence[str]]] = field(default_factory=Kept)
     _entries: dict[str, Entry] = field(default_factory=dict)
     _chains: dict[str, Chain] = field(default_factory=dict)
     _digests: dict[str, str] = field(default_factory=dict)
