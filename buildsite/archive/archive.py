@@ -5,8 +5,9 @@ from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
 from buildsite.archive import issued_flags, other_projects, references
+from buildsite.archive.answers_again import answers_again, rounds
 from buildsite.archive.drift import ASSESS, NO_ACTION, drift
-from buildsite.archive.entries import Entry, read_entry
+from buildsite.archive.entries import Answers, Blobs, Entry, read_entry
 from buildsite.archive.identity import group_of, no_answer
 from buildsite.archive.records import Records
 from buildsite.archive.wrong_calibrations import (
@@ -49,13 +50,16 @@ class Archive(Records):
     `program` gives the fingerprint of the program. `across.compare_tests` sets
     `traces` of the tests, `across_flags` by file, and `repeats`, how each test compares
     with its repeats, in words. Of the soil of the tests `overlaid`, there is another
-    curve.
+    curve. `past_of` is the record of which this is a past state, with its files
+    `beside` that record.
     """
 
     across_flags: Mapping[str, tuple[Flag, ...]] = field(default_factory=dict)
     repeats: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     overlaid: frozenset[str] = frozenset()
     traces: Sequence[Trace] = ()
+    past_of: str = ""
+    beside: Blobs = ()
     program: Callable[[], str] = unknown_program
     _computed: Kept[Outcome | None] = field(default_factory=Kept)
     _flagged: dict[str, tuple[tuple[Flag, ...], Outcome]] = field(default_factory=dict)
@@ -115,7 +119,11 @@ class Archive(Records):
         entry = self.entry(file)
         if entry.kind is None or entry.record is None:
             return None
-        inputs, files, asked = self.ask(entry)
+        inputs, files, asked = (
+            answers_again(self.shared, entry, self.beside, self.ask)
+            if file == self.past_of
+            else self.ask(entry)
+        )
         wrong = flags_of_wrong_calibrations(entry, self.piece)
         flags = (*entry.flags, *asked, *wrong)
         made = self.shared.outcome(entry, inputs, files, flags)
@@ -147,7 +155,7 @@ class Archive(Records):
         unjudged = replace(entry.kind, rules=())
         return outcome(unjudged, entry.source, entry.record, Inputs(), files={})
 
-    def ask(self, entry: Entry) -> tuple[Inputs, dict[str, str], list[Flag]]:
+    def ask(self, entry: Entry) -> Answers:
         """
         Look up what a record needs of others.
 
@@ -266,13 +274,6 @@ class Archive(Records):
                 self.names, self.issued, self.kept or (), self.chain
             )
         )
-
-
-def rounds(entry: Entry, inputs: Inputs) -> Iterator[Sequence[Ref]]:
-    """Return what a record needs of others, then what the answers call for."""
-    yield entry.refs
-    if entry.kind is not None and entry.kind.further is not None:
-        yield entry.kind.further(entry.record, inputs)
 
 
 def compute_standalone(

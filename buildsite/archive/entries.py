@@ -4,12 +4,13 @@ One file as read, and the cache of what was read and computed.
 Archives of several states share a cache: most of their files are the same.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from buildsite.archive.identity import kind_of, misplaced
+from buildsite.asked import Question
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.compose import Tree
@@ -70,6 +71,24 @@ def read_entry(file: str, data: bytes, *, stands: bool = True) -> Entry:
     return Entry(file, source, kind, record, tuple(flags))
 
 
+Blobs = tuple[tuple[str, str], ...]
+"""Files of a state, with the names of their blobs."""
+
+
+Answers = tuple[Inputs, Mapping[str, str], list[Flag]]
+"""What a record was answered: answers, the files they came from, flags raised."""
+
+
+@dataclass(frozen=True)
+class Answered:
+    """What a past state of a record was answered, by its questions and other files."""
+
+    refs: tuple[Sequence[Ref], ...]
+    beside: Blobs
+    answers: Answers
+    asked: frozenset[Question]
+
+
 @dataclass
 class Shared:
     """
@@ -87,6 +106,7 @@ class Shared:
     outcomes: dict[str, dict[str, list[tuple[tuple[Flag, ...], Outcome]]]] = field(
         default_factory=dict
     )
+    answered: dict[str, Answered] = field(default_factory=dict)
 
     def entry(self, file: str, data: bytes) -> Entry:
         """Read one file, once."""
@@ -153,5 +173,6 @@ class Shared:
                 self.chains,
                 self.results,
                 self.outcomes,
+                self.answered,
             ):
                 held.pop(name, None)

@@ -34,7 +34,7 @@ from buildsite.archive.entries import Shared
 from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.records import Key
 from buildsite.archive.verdicts import follow_of_edit
-from buildsite.asked import Asking, Kept, ask
+from buildsite.asked import Asking, Kept, ask, questions
 from buildsite.record.commits import Commit, Past, Signature, places_touching
 from buildsite.record.flags import new_flags
 from buildsite.record.issued import ITEM_BEGINS
@@ -236,7 +236,13 @@ class RecordHistory:
             return whole(name)
 
         archive.read_file = noted
-        made, flags = archive.computed(here), archive.flags(here)
+        archive.past_of = here
+        archive.beside = tuple(pair for pair in there.items() if pair[0] != here)
+        with questions() as asked:
+            made, flags = archive.computed(here), archive.flags(here)
+        for sort, *of in asked:
+            if sort == "file":  # answered from it in another state: not read again
+                read[of[0]] = there.get(of[0], "")
         return read, HistoricState(here, archive.entry(here), made, flags)
 
     def _edit(self, commit: Commit, file: str, paths: Sequence[str]) -> Edit | None:
