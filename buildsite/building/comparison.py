@@ -5,8 +5,7 @@ Each test has keys (`archive.keys_across`), and the rules across records are run
 keys of those tests whose traces have changed. What was said of the others is kept.
 """
 
-import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from functools import cache, partial
 from itertools import combinations
 
@@ -30,13 +29,14 @@ from buildsite.archive.keys_across import (
 from buildsite.asked import ask, unasked
 from buildsite.building.answers import listed, short
 from buildsite.building.steps import Steps
+from buildsite.cache.links import key_of, text_of
 from buildsite.cache.store import loaded, written
 from buildsite.cache.value_forms import form_of
 from buildsite.kinds import across, neighbors
 from buildsite.kinds.neighbors import Found
 from buildsite.kinds.outcome import flag_of
 from buildsite.kinds.traces import Repeated, Trace
-from buildsite.record.flags import Flag
+from buildsite.record.flags import Doubt, Flag, Known
 from buildsite.record.issued import issued_name
 
 Flags = tuple[Flag, ...]
@@ -46,6 +46,10 @@ Surveyed = tuple[Trace | None, Flags]
 SURVEYED, TRACE = form_of(Surveyed), form_of(Trace | None)
 PAIR, FOUND = form_of(Repeated | None), form_of(Found | None)
 SAID, FLAGS = form_of(tuple[Said, ...]), form_of(Flags)
+
+PAIRS, FAR, USES = "pairs", "far", "uses"
+RANK = (*SORTS, PAIRS, FAR, USES)
+"""Sorts of keys of which something is said, in the order of the flags of a file."""
 
 BY_HISTORY: Key = ("history",)
 """Key of the tests with a flag from their history."""
@@ -62,6 +66,8 @@ class Comparison:
         self.again: set[Key] = set()  # keys looked at again though nothing has
         self.surveyed: dict[str, Surveyed] = {}
         self.reported: dict[str, Trace | None] = {}
+        self.doubted: set[str] = set()  # files of which something else is said now
+        self.history_moved: set[str] = set()
         self.trace_of = cache(self._trace_of)
 
     def take(self, source: str, old: Trace | None, new: Trace | None) -> None:
@@ -88,6 +94,8 @@ class Comparison:
         ):
             if has and not had:
                 change(BY_HISTORY, source)
+        if flags or more:
+            self.history_moved.add(file)
         if source in self.steps.again:
             self.again |= keys_of(new)
 
@@ -127,16 +135,32 @@ class Comparison:
     def run(self) -> None:
         """Compare what has changed; set the archive's flags across records."""
         self._reports()
-        said = [*self._by_keys(), *self._by_equipment()]
+        self._by_keys()
+        self._by_equipment()
         pairs = tuple(self._pairs())
-        said += [
-            (a.flag, file, doubt) for a, file, doubt in across.repeat_doubts(pairs)
-        ]
-        said += [
-            (a.flag, file, doubt) for a, file, doubt in neighbors.doubts(self._fill())
-        ]
-        self._flags(said)
+        self._say((PAIRS,), named(across.repeat_doubts(pairs)))
+        self._say((FAR,), named(neighbors.doubts(self._fill())))
+        self._flags()
         self._tell_repeats(pairs)
+
+    def _say(self, key: Key, said: Sequence[Said], *, held: bool = False) -> None:
+        """Say something of a key, and note whose flags move by it."""
+        text = written(SAID.write(tuple(said))) if said else ""
+        before = self.links.said(key)
+        if text == before:
+            return
+        if held:
+            self.steps.differs(f"what is said of {key}")
+        was, now = (
+            {one[1] for one in loaded(some)} if some else set()
+            for some in (before, text)
+        )
+        for file in was - now:
+            self.links.drop(("file", file), text_of(key))
+        for file in now - was:
+            self.links.add(("file", file), text_of(key))
+        self.doubted |= was | now
+        self.links.say(key, text)
 
     def _reports(self) -> None:
         """Note the field tests that count by their last report, if any paper does."""
@@ -163,29 +187,27 @@ class Comparison:
         trace, _ = self._told(f"trace {file}")
         return reported_trace(self.archive, trace) if trace is not None else None
 
-    def _by_keys(self) -> Iterator[Said]:
-        """Yield what the rules say of tests that share a key."""
+    def _by_keys(self) -> None:
+        """Say what the rules find in tests that share a key."""
         for key in sorted(self.moved | self.again):
-            if key[0] not in SORTS:
-                continue
-            traces = [self.trace_of(source) for source in self.links.of(key)]
-            alone = len(traces) < 2 and key[0] != FILL
-            found = tuple(doubts_of(key, traces)) if not alone else ()
-            said = written(SAID.write(found)) if found else ""
-            if key not in self.moved and said != self.links.said.get(key, ""):
-                self.steps.differs(f"what is said of {key}")
-            self.links.say(key, said)
-        by_rule = sorted(self.links.said, key=lambda key: (SORTS.index(key[0]), key))
-        for key in by_rule:
-            yield from SAID.read(loaded(self.links.said[key]))
+            if key[0] in SORTS:
+                traces = [self.trace_of(source) for source in self.links.of(key)]
+                alone = len(traces) < 2 and key[0] != FILL
+                said = [] if alone else [*doubts_of(key, traces)]
+                self._say(key, said, held=key not in self.moved)
 
-    def _by_equipment(self) -> Iterator[Said]:
-        """Yield what is said of each piece of equipment and its uses."""
-        for id in dict.fromkeys(self.archive.ids("equipment")):
+    def _by_equipment(self) -> None:
+        """Say what is found of each piece of equipment and its uses."""
+        keys: dict[str, Key] = {}
+        for id in self.archive.ids("equipment"):
+            keys[id] = (USES, id)
+        for id, key in keys.items():
             name = f"uses {id}"
             if (EQUIPMENT, id) in self.moved:
                 self.steps.shake(name)
-            yield from self.steps.value(name, SAID, partial(self._uses, id))
+            self._say(key, self.steps.value(name, SAID, partial(self._uses, id)))
+        for key in {*self.links.all_said(USES)} - {*keys.values()}:
+            self._say(key, ())
 
     def _uses(self, id: str) -> tuple[Said, ...]:
         from buildsite.kinds.equipment import uses
@@ -195,10 +217,7 @@ class Comparison:
             return ()
         key = (EQUIPMENT, id)
         parts = [part_of(self.trace_of(one), key) for one in self.links.of(key)]
-        return tuple(
-            (known.flag, file, doubt)
-            for known, file, doubt in uses.doubts([piece], parts)
-        )
+        return named(uses.doubts([piece], parts))
 
     def _pairs(self) -> Iterator[Repeated]:
         """Yield the repeat tests, compared pair by pair."""
@@ -230,33 +249,42 @@ class Comparison:
     def _neighbor(self, source: str) -> Found | None:
         return neighbor_of(self.archive, self.trace_of(source))
 
-    def _flags(self, said: list[Said]) -> None:
+    def _flags(self) -> None:
         """Place each doubt in its file, and tell of which the flags have changed."""
-        by_file: dict[str, list[Said]] = {}
-        for one in said:
-            by_file.setdefault(one[1], []).append(one)
-        steps = self.steps
-        told = {
-            file: short(written(SAID.write(tuple(some))))
-            for file, some in by_file.items()
-        }
-        steps.tell_all("doubts", told)
-        flagged: dict[str, Flags] = {}
-        for file in sorted(by_file):
-            make = partial(self._flagged, file, by_file[file])
-            flagged[file] = steps.value(f"flags {file}", FLAGS, make)
-        for source in self.links.of(BY_HISTORY):
-            file = source.partition(" ")[2]
-            _, more = self._told(source)
-            flagged[file] = (*flagged.get(file, ()), *more)
-        self.archive.across_flags = flagged
-        digests = {
-            file: short(json.dumps(FLAGS.write(some))) for file, some in flagged.items()
-        }
-        steps.tell_all("across", digests)
+        steps, lead = self.steps, "flags "
+        for file in self.doubted:
+            steps.shake(f"{lead}{file}")
+        kept = [one for one in steps.store.steps if one.startswith(lead)]
+        held = {one.removeprefix(lead) for one in kept if steps.stands(one)}
+        moved = {one.removeprefix(lead) for one in kept} - held | self.doubted
+        placed: dict[str, Flags] = {}
+        for file in sorted(moved):
+            said = self._said_of(file)
+            if said:
+                make = partial(self._flagged, file, said)
+                placed[file] = steps.value(f"{lead}{file}", FLAGS, make)
+        history = {one.partition(" ")[2] for one in self.links.of(BY_HISTORY)}
+
+        def flags_of(file: str) -> Flags:
+            across = placed.get(file, ())
+            if file in held:
+                across = steps.read(f"{lead}{file}", FLAGS)
+            more = self._told(f"trace {file}")[1] if file in history else ()
+            return (*across, *more)
+
+        self.archive.across_flags = OnDemand(held | placed.keys() | history, flags_of)
+        asked = (("across", file) for file in sorted(moved | self.history_moved))
+        steps.learn("across", lambda file: digest_of(flags_of(file)), asked)
+
+    def _said_of(self, file: str) -> list[Said]:
+        """Return what is said of a file, in the order of the rules."""
+        keys = [key_of(text) for text in self.links.of(("file", file))]
+        keys.sort(key=lambda key: (RANK.index(key[0]), key))
+        found = (one for key in keys for one in loaded(self.links.said(key)))
+        said: tuple[Said, ...] = SAID.read([one for one in found if one[1] == file])
+        return list(said)
 
     def _flagged(self, file: str, said: list[Said]) -> Flags:
-        ask("doubts", file)
         source = self.archive.entry(file).source
         return tuple(flag_of(KNOWN[name], doubt, source) for name, _, doubt in said)
 
@@ -265,6 +293,38 @@ class Comparison:
         self.archive.repeats = words
         told = {file: listed(some) for file, some in words.items()}
         self.steps.tell_all("repeats", told)
+
+
+def named(found: Iterable[tuple[Known, str, Doubt]]) -> tuple[Said, ...]:
+    """Return doubts with the names of their flags."""
+    return tuple((known.flag, file, doubt) for known, file, doubt in found)
+
+
+def digest_of(flags: Flags) -> str:
+    """Return the digest of flags; blank for none."""
+    return short(written(FLAGS.write(flags))) if flags else ""
+
+
+class OnDemand(Mapping[str, Flags]):
+    """Flags by file, each read when it is asked for."""
+
+    def __init__(self, files: Set[str], flags_of: Callable[[str], Flags]) -> None:
+        self._files = files
+        self._flags_of = cache(flags_of)
+
+    def __getitem__(self, file: str) -> Flags:
+        """Return the flags of a file."""
+        if file not in self._files:
+            raise KeyError(file)
+        return self._flags_of(file)
+
+    def __iter__(self) -> Iterator[str]:
+        """Go through the files."""
+        return iter(sorted(self._files))
+
+    def __len__(self) -> int:
+        """Count them."""
+        return len(self._files)
 
 
 def by_day(trace: Trace) -> tuple[str, str]:

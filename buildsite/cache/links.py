@@ -21,17 +21,14 @@ class Links:
     """Keys and the sources (steps) that share them; what was said of each key."""
 
     def __init__(self) -> None:
-        self.said: dict[Key, str] = {}
+        self._says: dict[Key, str] = {}  # that is said otherwise than before
         self._base: sqlite3.Connection | None = None
         self._added: dict[Key, set[str]] = {}
         self._dropped: dict[Key, set[str]] = {}
-        self._unsaid: dict[Key, str] = {}  # that was said otherwise when it was read
 
     def read(self, base: sqlite3.Connection) -> None:
-        """Read what was said; the links are read as they are asked for."""
+        """Take what is kept, which is read as it is asked for."""
         self._base = base
-        for key, what in base.execute("SELECT key, what FROM said"):
-            self.said[key_of(key)] = what
 
     def add(self, key: Key, source: str) -> None:
         """Link a source to a key."""
@@ -54,8 +51,9 @@ class Links:
         """Yield the keys of a sort, sorted, each with its sources."""
         found: dict[Key, set[str]] = {}
         words = "SELECT key, source FROM links WHERE key >= ? AND key < ?"
-        ends = (f'["{sort}",', f'["{sort}"-')
-        for key, source in self._base.execute(words, ends) if self._base else ():
+        for key, source in (
+            self._base.execute(words, range_of(sort)) if self._base else ()
+        ):
             found.setdefault(key_of(key), set()).add(source)
         for key, sources in self._added.items():
             if key[0] == sort:
@@ -65,14 +63,24 @@ class Links:
             if sources:
                 yield key, sorted(sources)
 
+    def said(self, key: Key) -> str:
+        """Return what is said of a key; blank for nothing."""
+        if key not in self._says and self._base is not None:
+            words = "SELECT what FROM said WHERE key = ?"
+            row = self._base.execute(words, (text_of(key),)).fetchone()
+            return str(row[0]) if row is not None else ""
+        return self._says.get(key, "")
+
+    def all_said(self, sort: str) -> list[Key]:
+        """Return the keys of a sort of which something is said."""
+        words = "SELECT key FROM said WHERE key >= ? AND key < ?"
+        rows = self._base.execute(words, range_of(sort)) if self._base else ()
+        keys = {key_of(text) for (text,) in rows} | self._says.keys()
+        return sorted(key for key in keys if key[0] == sort and self.said(key))
+
     def say(self, key: Key, what: str) -> None:
-        """Say something of a key, or nothing."""
-        before = self.said.get(key, "")
-        if what != before:
-            self._unsaid.setdefault(key, before)
-            self.said[key] = what
-            if not what:
-                del self.said[key]
+        """Say something of a key; blank for nothing."""
+        self._says[key] = what
 
     def save(self, base: sqlite3.Connection) -> None:
         """Keep what has changed."""
@@ -82,10 +90,16 @@ class Links:
         base.executemany("DELETE FROM links WHERE key = ? AND source = ?", dropped)
         added = [(text_of(k), one) for k, some in self._added.items() for one in some]
         base.executemany("REPLACE INTO links VALUES (?, ?)", sorted(added))
-        unsaid = [(text_of(key),) for key in self._unsaid]
+        texts = [(text_of(key), what) for key, what in self._says.items()]
+        unsaid = [(key,) for key, what in texts if not what]
         base.executemany("DELETE FROM said WHERE key = ?", unsaid)
-        said = [(text_of(k), self.said[k]) for k in self._unsaid if k in self.said]
-        base.executemany("INSERT INTO said VALUES (?, ?)", said)
+        said = [(key, what) for key, what in texts if what]
+        base.executemany("REPLACE INTO said VALUES (?, ?)", said)
+
+
+def range_of(sort: str) -> tuple[str, str]:
+    """Return between which texts those of the keys of a sort are."""
+    return f'["{sort}",', f'["{sort}"-'
 
 
 def text_of(key: Key) -> str:
