@@ -14,18 +14,22 @@ from buildsite.building.result import BuildResult
 from buildsite.building.site import SiteBuild
 from buildsite.building.steps import Steps
 from buildsite.building.tasks import end_work
-from buildsite.cache.opening import opened
+from buildsite.cache.opening import about_of, opened
 from buildsite.cache.places import place_of
 from buildsite.cache.states import States
 from buildsite.cache.store import Store
 from buildsite.cache.tables import Damaged
 from buildsite.cache.unchanged import Seen, lines, look, seen_with, settled
 from buildsite.files import Stage, Written, replace_site
+from buildsite.history.kept_log import KeptLog
 from buildsite.history.run import GitRefused, git_folder
 from buildsite.pages.site_sources import Options
 from buildsite.progress import SILENT, Progress
 
 __all__ = ["BuildResult", "build"]
+
+LOG = "log"
+"""The text by which a build keeps the log for the next one."""
 
 
 def build(
@@ -80,12 +84,15 @@ def built(
     first = look_at(root) if cache and not options.release else None
     with kept_of(root, options, site, folder, first) as store:
         states = States(first.records, store.files) if first is not None else None
-        plan = planned(root, options, progress, states)
+        log = KeptLog(store.text(LOG) if LOG in store.steps else "")
+        plan = planned(root, options, progress, states, log if states else None)
         if not plan.inputs.notes:
             store.forget()  # of a folder without a commit nothing can be told
         builds = store.about.get("builds", "0")
         answers = Answers(plan.inputs, plan.archive)
         steps = Steps(store, answers, site, f"{plan.built.checkout.commit} {builds}")
+
+        steps.note(LOG, log.text)
 
         def made(stage: Stage) -> Iterator[Written]:
             making = SiteBuild(plan, steps, jobs, progress, scheduler)
@@ -134,6 +141,7 @@ def note_seen(
             differs=built.checkout.differs,
         )
         store.note("told", json.dumps(told))
+        store.note("program seen", last.program)
         store.note("seen", digest)
 
 
@@ -146,6 +154,9 @@ def kept_of(
         yield Store(site)
         return
     place = place_of(folder or git_folder(root), site)
+    about = about_of(place)
+    if about.get("program seen") == seen.program:
+        software.believe(about["program"])
     with opened(place, program(root, options)) as store:
         yield store
 

@@ -85,9 +85,19 @@ def fingerprint_of(digests: Mapping[str, str]) -> str:
     return hashlib.sha256("".join(lines).encode()).hexdigest()
 
 
+_BELIEVED: list[str] = []
+
+
+def believe(known: str) -> None:
+    """Take a fingerprint as known: the files are as they were when it was found."""
+    _BELIEVED[:] = [known]
+
+
 @functools.cache
 def fingerprint() -> str:
     """Return the fingerprint of this program, the same on any machine."""
+    if _BELIEVED:
+        return _BELIEVED[0]
     return fingerprint_of({name: _digest(path) for name, path in _parts()})
 
 

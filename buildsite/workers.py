@@ -2,11 +2,12 @@
 
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import contextmanager
-from multiprocessing import active_children
 from signal import SIG_IGN, SIGINT, signal
-from typing import Protocol, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
 
 CHUNK = 25
 """Items handed to a worker at once."""
@@ -44,6 +45,10 @@ def workers(jobs: int, start: Callable[[G], None], inputs: G) -> Iterator[ChunkM
         start(inputs)
         yield map_here
         return
+    # Late: a build of few tests starts no process.
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import active_children
+
     with ProcessPoolExecutor(jobs, initializer=begin, initargs=(start, inputs)) as pool:
 
         def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:

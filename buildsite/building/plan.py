@@ -15,6 +15,7 @@ from buildsite.cache.states import States
 from buildsite.errors import EnvironmentFault
 from buildsite.files import read_archive
 from buildsite.history.commit import compared_with_head
+from buildsite.history.kept_log import KeptLog
 from buildsite.history.run import Checkout, checkout
 from buildsite.history.walk import History, read_history
 from buildsite.pages.site_sources import Options
@@ -41,13 +42,18 @@ class Plan:
 
 
 def planned(
-    root: Path, options: Options, progress: Progress, states: States | None = None
+    root: Path,
+    options: Options,
+    progress: Progress,
+    states: States | None = None,
+    log: KeptLog | None = None,
 ) -> Plan:
     """
     Read what a build begins with.
 
     With the `states` of the files, what is asked is noted, and of a file that is as the
-    last build left it the bytes are read only when somebody asks.
+    last build left it the bytes are read only when somebody asks. The `log` is that
+    which it read.
     """
     progress.stage("reading records")
     told = states or States()
@@ -66,7 +72,7 @@ def planned(
     built = BuildResult(checkout=state)
     options = replace(options, software=software.software(), uncommitted=state.paths)
     progress.stage("reading the history")
-    history = None if options.without_history else past_of(root, state)
+    history = None if options.without_history else past_of(root, state, log)
     stands = state.commit or "" if not state.differs else ""
     notes = states is not None and state.commit is not None
     inputs = BuildInputs(
@@ -91,7 +97,7 @@ def planned(
     return Plan(inputs, archive, built)
 
 
-def past_of(root: Path, state: Checkout) -> History:
+def past_of(root: Path, state: Checkout, log: KeptLog | None) -> History:
     """
     Read the git history of an archive.
 
@@ -106,4 +112,4 @@ def past_of(root: Path, state: Checkout) -> History:
             "Clone the archive with git, or build with `--without-history`: every page "
             "then says that earlier states and edits are not shown.",
         )
-    return read_history(root)
+    return read_history(root, log=log)

@@ -51,6 +51,15 @@ def read(store: Store, program: Mapping[str, str]) -> None:
     store.links.read(base)
 
 
+def about_of(path: Path) -> dict[str, str]:
+    """Return what a store says of itself; nothing if it can't be read."""
+    try:
+        with closing(sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)) as base:
+            return dict(base.execute("SELECT name, said FROM about"))
+    except sqlite3.Error:
+        return {}
+
+
 def wanted(program: Mapping[str, str]) -> dict[str, str]:
     """Return what a store must say of itself to be believed."""
     return {"format": FORMAT, **program}

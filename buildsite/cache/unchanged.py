@@ -32,6 +32,7 @@ class Seen:
         self._states = sha256()
         self.newest_ns = 0
         self.records: dict[str, str] = {}
+        self.program = ""
 
     def note(self, path: str, about: os.stat_result | None) -> str:
         """Note a file, or that it is not there; return its state."""
@@ -48,12 +49,22 @@ class Seen:
         cut = len(root) + 1
         self.records = {path[cut:]: state for path, state in found.items()}
 
-    def note_file(self, path: str) -> None:
-        """Note one file."""
+    def note_program(self) -> None:
+        """Note the program's own files, and the digest of their states."""
+        found: dict[str, str] = {}
+        for folder in (PACKAGE, PACKAGE.parent / "templates"):
+            self.note_folder(str(folder), found)
+        lock = str(PACKAGE.parent / "requirements.lock")
+        found[lock] = self.note_file(lock)
+        text = "".join(f"{path}\0{state}\0" for path, state in found.items())
+        self.program = sha256(os.fsencode(text)).hexdigest()
+
+    def note_file(self, path: str) -> str:
+        """Note one file; return its state."""
         try:
-            self.note(path, os.lstat(path))
+            return self.note(path, os.lstat(path))
         except OSError:
-            self.note(path, None)
+            return self.note(path, None)
 
     def note_folder(self, folder: str, found: dict[str, str] | None = None) -> None:
         """Note every file below a folder, and every link; put its state in `found`."""
@@ -88,9 +99,7 @@ def look(root: Path, git: Path) -> Seen:
         seen.note_file(str(root / name))
     for name in (*GIT, *reference(git)):
         seen.note_file(str(git / name))
-    seen.note_folder(str(PACKAGE))
-    seen.note_folder(str(PACKAGE.parent / "templates"))
-    seen.note_file(str(PACKAGE.parent / "requirements.lock"))
+    seen.note_program()
     for place in sys.path:
         if place.endswith("-packages"):
             seen.note_file(place)
@@ -121,10 +130,13 @@ def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
 
     None if that is not certain: other options, no such build, or a change.
     """
-    root = next((one for one in (here, *here.parents) if is_archive(one)), None)
-    out = site_named(words)
+    named = folders_named(words)
+    if named is None:
+        return None
+    start, out = here / named[0], named[1]
+    root = next((one for one in (start, *start.parents) if is_archive(one)), None)
     git = git_of(root) if root is not None else None
-    if root is None or out is None or git is None:
+    if root is None or git is None:
         return None
     site = Path(os.path.realpath(here / out if out else root / "site"))
     place = place_of(git, site)
@@ -152,26 +164,26 @@ def is_archive(folder: Path) -> bool:
     return (folder / "records" / "lab.yaml").is_file()
 
 
-def site_named(words: Sequence[str]) -> str | None:
+def folders_named(words: Sequence[str]) -> tuple[str, str] | None:
     """
-    Return the folder that a plain `build` names, blank for none; None for any other.
+    Return archive and site that a plain `build` names, blank for none; else None.
 
-    >>> site_named(["build"]), site_named(["build", "--out", "x", "--jobs", "2"])
-    ('', 'x')
-    >>> site_named(["build", "--release"]), site_named(["build", "--jobs", "x"])
+    >>> folders_named(["build"]), folders_named(["build", "--out", "x", "--jobs", "2"])
+    (('', ''), ('', 'x'))
+    >>> folders_named(["build", "--release"]), folders_named(["build", "--jobs", "x"])
     (None, None)
     """
-    rest, out = list(words[1:]), ""
+    rest, found = list(words[1:]), {"--root": "", "--out": ""}
     if words[:1] != ["build"]:
         return None
     while rest:
         name, value = rest[0], rest[1] if len(rest) > 1 else ""
-        if name == "--out" and value.strip() and not value.startswith("-"):
-            out = value
+        if name in found and value.strip() and not value.startswith("-"):
+            found[name] = value
         elif not (name == "--jobs" and value.isdecimal() and int(value)):
             return None
         del rest[:2]
-    return out
+    return found["--root"], found["--out"]
 
 
 def lines(*, tests: int, pages: int, errors: int, differs: bool) -> list[str]:

@@ -4,6 +4,7 @@ import json
 import os
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -16,7 +17,9 @@ from buildsite.exports.manifest import NAME as MANIFEST
 from buildsite.pages.site_sources import Options
 from buildsite.progress import Progress
 from buildsite.record.canonical import digest
-from buildsite.shards import Part, build_shard, merge_shards
+
+if TYPE_CHECKING:
+    from buildsite.shards import Part
 
 
 @click.command()
@@ -86,7 +89,7 @@ def build(
     base_url: str,
     previous: Path | None,
     root: Path | None,
-    part: Part | None,
+    part: "Part | None",
     merge: Path | None,
     scheduler: str,
     *,
@@ -145,7 +148,7 @@ def made(
     out: Path,
     options: Options,
     jobs: int,
-    part: Part | None,
+    part: "Part | None",
     merge: Path | None,
     progress: Progress,
     *,
@@ -153,8 +156,12 @@ def made(
 ) -> BuildResult:
     """Build a site, a part of one, or one of its parts."""
     if part is not None:
+        from buildsite.shards import build_shard  # late: few builds are in parts
+
         return build_shard(root, out, options, part, jobs, progress)
     if merge is not None:
+        from buildsite.shards import merge_shards
+
         return merge_shards(root, out, options, merge, progress)
     return build_site(root, out, options, jobs, progress, cache=cache)
 
@@ -169,7 +176,7 @@ def refuse_records(root: Path, out: Path) -> None:
         )
 
 
-def tell(built: BuildResult, part: Part | None) -> None:
+def tell(built: BuildResult, part: "Part | None") -> None:
     """Say what was built, and what to look at."""
     shard = f"shard {part}: " if part is not None else ""
     whole, *more = lines(
@@ -187,13 +194,15 @@ def tell(built: BuildResult, part: Part | None) -> None:
         click.echo(line, err=True)
 
 
-def part_named(text: str) -> Part:
+def part_named(text: str) -> "Part":
     """
     Return the part of a site that `--shard` names.
 
     >>> part_named("2/8")
     Part(number=2, count=8)
     """
+    from buildsite.shards import Part
+
     found = re.fullmatch("([0-9]{1,5})/([0-9]{1,5})", text)
     number, count = map(int, found.groups()) if found else (0, 0)
     if not 1 <= number <= count:

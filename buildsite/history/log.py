@@ -55,13 +55,16 @@ BELOW = b"records/"
 PIECE = 1 << 16  # bytes read at once: what a pipe holds, so that git never waits
 
 
-def read_log(root: Path, tip: str) -> Iterator[Commit]:
+def read_log(root: Path, tip: str, since: str = "") -> Iterator[Commit]:
     """
     Yield a commit and its ancestors, newest first, children before parents.
 
+    `since`: without that commit and its ancestors.
+
     Touches are those below any folder records/, by their paths in the repository.
     """
-    command = ["git", "-C", str(root), *READING, *LOG, tip, "--"]
+    without = [f"^{since}"] if since else []
+    command = ["git", "-C", str(root), *READING, *LOG, tip, *without, "--"]
     with subprocess.Popen(
         command,
         stdout=subprocess.PIPE,

@@ -10,6 +10,7 @@ from pathlib import Path
 from buildsite.history.blobs import Blobs
 from buildsite.history.completeness import Clone, whole_clone
 from buildsite.history.homes import LAB_NAME, OtherPlace, Settled, settled
+from buildsite.history.kept_log import KeptLog
 from buildsite.history.log import read_log
 from buildsite.history.merges import Merges
 from buildsite.history.object_ids import object_id
@@ -91,10 +92,10 @@ class History:
         ]
 
 
-def read_history(root: Path, ref: str = "HEAD") -> History:
-    """Return the history of `ref`, empty before the first commit."""
+def read_history(root: Path, ref: str = "HEAD", log: KeptLog | None = None) -> History:
+    """Return the history of `ref`, empty before the first commit; of a kept `log`."""
     clone = whole_clone(root, ref)
-    found = read_all(root, clone) if clone.tip else Settled(())
+    found = read_all(root, clone, log) if clone.tip else Settled(())
     commits = found.commits
     if any(len(commit.parents) > 1 for commit in commits):
         merges = Merges(commits)
@@ -105,10 +106,11 @@ def read_history(root: Path, ref: str = "HEAD") -> History:
     return History(root, commits, Blobs(root), found.others)
 
 
-def read_all(root: Path, clone: Clone) -> Settled:
+def read_all(root: Path, clone: Clone, log: KeptLog | None) -> Settled:
     """Read every commit, with what it changed in the archive wherever that stood."""
     with no_garbage():
-        commits = tuple(read_log(root, clone.tip))
+        read = read_log if log is None else log.read
+        commits = tuple(read(root, clone.tip))
         here = f"{clone.prefix}records/"
         return settled(commits, here, lambda: issued_by_place(root))
 
