@@ -1,6 +1,7 @@
 """Sieves by any of their names: No. 4, #4 and 4.75 mm are the same."""
 
 import re
+from functools import lru_cache
 
 from buildsite.standards.cells import Cell
 from buildsite.standards.method import Method
@@ -47,6 +48,7 @@ _NUMBER = re.compile(r"(?:no\.?|number|#)[ -]*([0-9]+)")
 _MILLIMETRES = re.compile(r"([0-9]+(?:\.[0-9]+)?)[ -]*mm")
 
 
+@lru_cache(256)
 def opening_mm(name: str) -> float | None:
     """
     Return the opening of a sieve by its name, if known. [mm]

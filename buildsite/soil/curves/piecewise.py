@@ -51,9 +51,13 @@ class Piecewise:
 
     def piece(self, water_content: float) -> tuple[int, float]:
         """Return the piece of a water content, and the distance from its drier end."""
+        places = self.places
+        if places[0] <= water_content < places[-1]:
+            i = bisect_right(places, water_content) - 1
+            return i, water_content - places[i]
         water = within(self.span, water_content)
-        i = min(bisect_right(self.places, water), len(self.places) - 1) - 1
-        return i, water - self.places[i]
+        i = min(bisect_right(places, water), len(places) - 1) - 1
+        return i, water - places[i]
 
     def __call__(self, water_content: float) -> float:
         """Dry density on the curve [kg/m³]."""
@@ -70,14 +74,15 @@ class Piecewise:
     def turns(self) -> tuple[float, ...]:
         """Water contents inside the span where the curve turns [%]."""
         found = set()
-        for i, (left, right) in enumerate(pairwise(self.places)):
-            _, b, c, d = self.pieces[i]
+        for (left, right), (_, b, c, d) in zip(
+            pairwise(self.places), self.pieces, strict=True
+        ):
             width = right - left
             # A turn at a place must not be lost between its two pieces by rounding.
             hair = 1e-12 * width
-            roots = quadratic_roots(3 * d, 2 * c, b)
-            near = (t for t in roots if -hair <= t <= width + hair)
-            found |= {min(max(left + t, left), right) for t in near}
+            for t in quadratic_roots(3 * d, 2 * c, b):
+                if -hair <= t <= width + hair:
+                    found.add(min(max(left + t, left), right))
         first, last = self.span
         inner = sorted(water for water in found if first < water < last)
         # Two pieces that meet at a turn may each have found it.
