@@ -20,6 +20,7 @@ from buildsite.building.steps import Steps
 from buildsite.building.tasks import (
     Doubted,
     Job,
+    ready,
     render_chunk,
     stands_chunk,
     start_work,
@@ -234,4 +235,6 @@ class Pools:
             from buildsite.cluster import scheduled  # late: few builds need it
 
             return scheduled(self._scheduler, start_work, self._given, token_hex())
+        if jobs > 1:
+            ready()
         return workers.workers(jobs, start_work, self._given)

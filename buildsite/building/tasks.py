@@ -7,6 +7,7 @@ from itertools import product
 
 from buildsite.archive.across import traces_of
 from buildsite.archive.archive import Archive
+from buildsite.archive.check_catalogue import catalogue
 from buildsite.archive.entry_checks import flags_of_history
 from buildsite.archive.issued_files import unfit_report
 from buildsite.archive.other_curves import stands
@@ -15,6 +16,7 @@ from buildsite.building.inputs import BuildInputs
 from buildsite.errors import EnvironmentFault
 from buildsite.files import Stage, Written
 from buildsite.kinds.traces import Trace
+from buildsite.pages.render import compile_templates
 from buildsite.pages.report.draft_pages import render_test
 from buildsite.pages.rows import Row
 from buildsite.pages.site_sources import SiteSources
@@ -70,6 +72,12 @@ def start_work(given: tuple[BuildInputs, Stage]) -> None:
     gc.set_threshold(100_000, 20, 20)
     archive = inputs.archive()
     _WORK[:] = [Work(inputs, stage, archive, inputs.sources(archive))]
+
+
+def ready() -> None:
+    """Load what every process needs: those forked afterwards have it already."""
+    catalogue()
+    compile_templates()
 
 
 def end_work() -> None:

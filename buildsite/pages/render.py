@@ -35,6 +35,12 @@ def environment() -> Environment:
     return made
 
 
+def compile_templates() -> None:
+    """Compile every template, for the processes that are forked then."""
+    for name in environment().list_templates(extensions=["html"]):
+        environment().get_template(name)
+
+
 class Rendered(Protocol):
     """Something rendered by a template, which it names."""
 
