@@ -28,7 +28,12 @@ def state_of(about: os.stat_result) -> str:
 
 
 class Look:
-    """States of files, in order, and when any of them last changed."""
+    """
+    States of files, in order, and when any of them last changed.
+
+    A folder has no state of its own, since others write beside what is looked at; but
+    when it last changed tells of files that came and went.
+    """
 
     def __init__(self) -> None:
         self.lines: list[str] = []
@@ -54,6 +59,7 @@ class Look:
     def below(self, folder: str) -> None:
         """Look at every file below a folder; what Python made of them is left out."""
         try:
+            self.newest_ns = max(self.newest_ns, os.stat(folder).st_ctime_ns)
             with os.scandir(folder) as entries:
                 found = sorted(entries, key=lambda entry: entry.name)
         except OSError:
@@ -109,14 +115,15 @@ def files(root: str, names: list[str]) -> Look:
     return look
 
 
-def listing(root: str) -> bytes:
-    """Return every name below the records, and what it is; hidden files have none."""
-    found: list[str] = [root]
-    folders = [os.path.join(root, "records")]
+def listing(root: str) -> Look:
+    """Look at all names below the records, and what each is; hidden files have none."""
+    look = Look()
+    found, folders = look.lines, [os.path.join(root, "records")]
     if os.path.islink(folders[0]):
         found.append("a link")
     while folders:
         folder = folders.pop()
+        look.newest_ns = max(look.newest_ns, os.stat(folder).st_ctime_ns)
         with os.scandir(folder) as entries:
             every = list(entries)
         found.append(f"{folder}/")
@@ -130,7 +137,7 @@ def listing(root: str) -> bytes:
                     found.append(f"/{entry.name}")
             elif not hidden:
                 found.append(entry.name if entry.is_file() else f"|{entry.name}")
-    return os.fsencode("\n".join(found))
+    return look
 
 
 def root_above(folder: str) -> str:

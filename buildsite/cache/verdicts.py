@@ -2,10 +2,10 @@
 Verdicts of `check`: what was told and the exit status, while all it saw is as it was.
 
 Asked before the program itself is loaded. What a verdict saw is noted where it is read,
-not declared: each file by its state, as the one who reads it opens it; all names below
-the records, for whatever was looked up among them; every file of the program. A check
-of every record also saw git's history: what is checked out, and every branch. A verdict
-is kept only if nothing of all this had been changed within a tick of the clock before.
+not declared: each file by its state, by the one who reads it; all names below the
+records, for whatever was looked up among them; every file of the program. A check of
+every record also saw git's history: what is checked out, and every branch. A verdict is
+kept only if nothing of all this was changed since a tick of the clock before it began.
 
 A verdict that holds is made again now and then, drawn by lot. Should it come out
 otherwise, something was relied on and not noted: all are thrown away, and the command
@@ -42,8 +42,8 @@ ONE_IN = 32
 
 STYLES = ("text", "json", "github")
 
-AT_START: list[looks.Look] = []
-"""The program as it stood before it was loaded."""
+BEGAN_NS: list[int] = []
+"""When this process began, before the program was loaded, by the clock of the files."""
 
 Told = tuple[str, str, int]
 """What a check tells on standard output and on standard error, and its exit status."""
@@ -91,12 +91,32 @@ def told(words: "Sequence[str]", here: str) -> Told | None:
     if found is None:
         return None
     paths, style, strict = found
-    AT_START[:] = [looks.program()]
     if not all(os.access(path, os.R_OK) for path in paths):
         return None
     start = os.path.realpath(paths[0]) if paths else here
     root = looks.root_above(start if os.path.isdir(start) else os.path.dirname(start))
     place = store_of(root)
+    kept = asked_and_held(place, root, asked_of(paths, style, strict=strict))
+    if kept is None:
+        note_begin(place)
+    return kept
+
+
+def note_begin(place: str) -> None:
+    """Note when this process began, so that what it finds can be kept."""
+    BEGAN_NS.clear()
+    try:
+        if place:
+            os.makedirs(os.path.dirname(place), exist_ok=True)
+            with open(place, "ab"):
+                os.utime(place)
+            BEGAN_NS.append(os.stat(place).st_mtime_ns)
+    except OSError:
+        return  # a folder not to be written: nothing is kept
+
+
+def asked_and_held(place: str, root: str, asked: str) -> Told | None:
+    """Return a verdict that is kept and holds."""
     if not place or not os.path.exists(place):
         return None
     import sqlite3
@@ -104,7 +124,7 @@ def told(words: "Sequence[str]", here: str) -> Told | None:
     try:
         base = sqlite3.connect(place)
         try:
-            return held(base, root, asked_of(paths, style, strict=strict))
+            return held(base, root, asked)
         finally:
             base.close()
     except (sqlite3.Error, OSError, ValueError, KeyError):
@@ -125,8 +145,7 @@ def held(base: "sqlite3.Connection", root: str, asked: str) -> Told | None:
     if row is None or drawn():
         return None
     names, states, *rest = row
-    now = about(root, AT_START[0])
-    if states != seen(root, names).text or not is_of(base, now):
+    if states != seen(root, names).text or not is_of(base, about(root)[0]):
         return None
     out, err, status = rest
     out.encode(sys.stdout.encoding or "ascii")  # or the program itself says why not
@@ -144,13 +163,11 @@ def seen(root: str, names: bytes) -> looks.Look:
     return look
 
 
-def about(root: str, program: looks.Look) -> dict[str, bytes]:
-    """Return what must be the same for every verdict on an archive."""
-    return {
-        "format": FORMAT,
-        "program": program.text,
-        "listing": looks.listing(root),
-    }
+def about(root: str) -> tuple[dict[str, bytes], int]:
+    """Return what every verdict on an archive saw, and when it was last changed."""
+    program, names = looks.program(), looks.listing(root)
+    found = {"format": FORMAT, "program": program.text, "listing": names.text}
+    return found, max(program.newest_ns, names.newest_ns)
 
 
 def is_of(base: "sqlite3.Connection", about: dict[str, bytes]) -> bool:
@@ -159,61 +176,38 @@ def is_of(base: "sqlite3.Connection", about: dict[str, bytes]) -> bool:
 
 
 class Watch:
-    """What a check sees while it goes on, and the verdict that is kept in the end."""
+    """What a check reads while it goes on, and the verdict that is kept in the end."""
 
     def __init__(self, root: str, asked: str, *, history: bool) -> None:
         self._root = root
         self._asked = asked
-        self._history = history
-        self._states: dict[str, str] = {}
         self._place = store_of(root)
-        try:
-            if self._place:
-                self._begin()
-        except OSError:
-            self._place = ""  # a folder not to be written: nothing is kept
-
-    def _begin(self) -> None:
-        os.makedirs(os.path.dirname(self._place), exist_ok=True)
-        with open(self._place, "ab"):
-            os.utime(self._place)
-        self._now_ns = os.stat(self._place).st_mtime_ns  # by the clock of the files
-        self._program = AT_START[0] if AT_START else looks.program()
-        self._past = looks.history(looks.git_above(self._root))
-        self._about = about(self._root, self._program)
-        self._newest_ns = max(self._program.newest_ns, self._past.newest_ns)
+        self._names = {""} if history else set[str]()
 
     def reading(self, read: "Callable[[str], bytes]") -> "Callable[[str], bytes]":
-        """Return a reader that notes each file before it is read."""
+        """Return a reader that notes each file."""
 
         def noted(name: str) -> bytes:
-            if name not in self._states:
-                look = looks.files(self._root, [name])
-                self._states[name] = look.lines[0]
-                self._newest_ns = max(self._newest_ns, look.newest_ns)
+            self._names.add(name)
             return read(name)
 
-        return noted if self._place else read
+        return noted
 
     def keep(self, verdict: Told) -> bool:
         """Keep a verdict; False if one that holds is another, and all are gone now."""
-        if not self._place or self._now_ns <= self._newest_ns + looks.TICK_NS:
+        if not self._place or not BEGAN_NS:
             return True
         import sqlite3
 
-        names = sorted(self._states)
-        lines = [self._states[name] for name in names]
-        if self._history:
-            names.append("")
-            lines += self._past.lines
-        files, states = os.fsencode("\0".join(names)), os.fsencode("\n".join(lines))
+        files = os.fsencode("\0".join(sorted(self._names)))
         try:
-            now = about(self._root, looks.program())
-            if self._about != now or states != seen(self._root, files).text:
-                return True  # something was changed while it went on
+            now, newest_ns = about(self._root)
+            look = seen(self._root, files)
+            if max(newest_ns, look.newest_ns) + looks.TICK_NS >= BEGAN_NS[0]:
+                return True  # something was changed just before, or while it went on
             base = sqlite3.connect(self._place, isolation_level=None, timeout=1)
             try:
-                same = self._save(base, (files, states, *verdict))
+                same = self._save(base, now, (files, look.text, *verdict))
             finally:
                 base.close()
         except (sqlite3.OperationalError, OSError, ValueError):
@@ -224,15 +218,20 @@ class Watch:
             forget(self._place)
         return same
 
-    def _save(self, base: "sqlite3.Connection", row: tuple[object, ...]) -> bool:
+    def _save(
+        self,
+        base: "sqlite3.Connection",
+        about: dict[str, bytes],
+        row: tuple[object, ...],
+    ) -> bool:
         """Write a verdict; False if another one holds."""
         base.execute("BEGIN IMMEDIATE")
         tables = "SELECT count(*) FROM sqlite_master WHERE type = 'table'"
         there = base.execute(tables).fetchone()[0] == TABLES.count("CREATE")
-        if not there or not is_of(base, self._about):
+        if not there or not is_of(base, about):
             for one in TABLES.split(";"):
                 base.execute(one)
-            base.executemany("INSERT INTO about VALUES (?, ?)", self._about.items())
+            base.executemany("INSERT INTO about VALUES (?, ?)", about.items())
         old = base.execute(
             "SELECT files, states, out, err, status FROM verdicts WHERE asked = ?",
             (self._asked,),

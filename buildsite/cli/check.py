@@ -73,7 +73,7 @@ def check(
 
     Example: buildsite check records/heron-flats
     """
-    keeps = root is None and due is None and not no_cache
+    keeps = root is None and due is None and not no_cache and not verbose
     root = archive_root(root or (folder_of(paths[0]) if paths else None))
     asked = asked_of([str(path) for path in paths], style, strict=strict)
     watch = Watch(str(root) if keeps else "", asked, history=not paths)
