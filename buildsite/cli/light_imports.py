@@ -51,10 +51,17 @@ class Later:
         return getattr(re.compile(*self._of), name)
 
 
+STANDARD = dataclasses.dataclass
+OURS = {"eq", "frozen", "kw_only", "slots"}
+"""What may be asked for of a data class that ours does as well, or can leave out."""
+
+
 def shared_methods(cls: type | None = None, /, **options: Any) -> Any:
     """Make a data class of somebody else's as one of ours: no slots, no own code."""
     if cls is None:
         return lambda named: shared_methods(named, **options)
+    if not options.keys() <= OURS:
+        return STANDARD(cls, **options)
     eq, frozen = options.get("eq", True), options.get("frozen", False)
     return dataclass(cls, frozen=frozen, eq=eq)
 

@@ -3,8 +3,11 @@
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
+
+from buildsite.cli.light_imports import shared_methods
 
 ROOT = Path(__file__).parents[2]
 READS = """
@@ -80,6 +83,21 @@ def test_what_was_put_in_place_is_taken_away(there: str) -> None:
         f"load_pydantic(); load_yaml(); assert {there}\n"
     )
     subprocess.run([sys.executable, "-c", program], cwd=ROOT, check=True)
+
+
+def test_a_data_class_that_asks_for_more_is_as_ever() -> None:
+    @shared_methods(order=True)
+    class Ordered:
+        number: int
+
+    @shared_methods(frozen=True, slots=True)
+    class Plain:
+        number: int = 1
+
+    ordered: Any = Ordered
+    assert ordered(1) < ordered(2)
+    assert Plain() == Plain()
+    assert len({Plain(), Plain()}) == 1
 
 
 def test_who_imports_the_package_gets_the_libraries_as_they_are() -> None:
