@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.references import tests_relied_on
+from buildsite.asked import Names, aside, ask
 from buildsite.record.places import SUFFIX
 
 
@@ -37,11 +38,23 @@ def records_asking(
     if any(group_of(file) == "laboratory" for file in files):
         return list(archive.names)
     wanted = {(group_of(file), name_of(file)) for file in files}
-    words = archive.files_by_word.get("", lambda: files_by_word(archive))
-    near = {file for _, name in wanted for file in words.get(name, ())}
+    near = {file for _, name in wanted for file in files_with(archive, name)}
     return [
         file for file in sorted(near) if asks_any(archive, file, wanted, itself=itself)
     ]
+
+
+def files_with(archive: Archive, id: str) -> Sequence[str]:
+    """Return the records in whose text an id is a word."""
+
+    def words() -> Mapping[str, Sequence[str]]:
+        return archive.files_by_word.get("", lambda: files_by_word(archive))
+
+    if not isinstance(archive.names, Names):
+        return words().get(id, ())
+    ask("word", id)  # in place of every text
+    with aside():
+        return words().get(id, ())
 
 
 WORD = re.compile(rb"[A-Za-z0-9._-]+")

@@ -6,6 +6,7 @@ from functools import cached_property
 from hashlib import sha256
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.dependents import files_with
 from buildsite.archive.edits import homes_of
 from buildsite.archive.uncommitted import is_gone
 from buildsite.asked import Question, unasked
@@ -22,7 +23,7 @@ FLAGS = form_of(tuple[Flag, ...])
 PARTS = {
     "listing": (
         *("named", "files", "names", "folders", "folder", "issued", "kept", "home"),
-        "listing-flags",
+        *("listing-flags", "word"),
     ),
     "past": ("commits", "order", "held", "homes", "newest", "head", "issues"),
     "checkout": ("uncommitted", "any-uncommitted", "gone"),
@@ -65,6 +66,7 @@ class Answers:
             "uncommitted": lambda path: str(path in inputs.options.uncommitted),
             "any-uncommitted": lambda: str(bool(inputs.options.uncommitted)),
             "gone": self._gone,
+            "word": lambda id: listed(files_with(archive, id)),
             "folders": lambda: listed(archive.folders()),
             "folder": lambda name: listed(archive.in_folder(name)),
             "issues": self._issues,

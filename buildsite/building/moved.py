@@ -18,6 +18,8 @@ def compare_all(store: Store, answers: Answers) -> None:
     for name in answers.inputs.states.moved:
         question = ("file", name)
         store.compare(question, answers(question))
+    if answers.inputs.states.moved:
+        compare_sort(store, answers, "word")
 
 
 def compare_sort(store: Store, answers: Answers, sort: str) -> None:
