@@ -19,7 +19,7 @@ from dataclasses import fields
 from functools import cache
 from hashlib import blake2b
 from operator import itemgetter
-from typing import Any
+from typing import Any, overload
 
 from buildsite.asked import Question, ask
 from buildsite.building.answers import listed
@@ -149,7 +149,8 @@ class Listed(Row):
     def __init__(
         self, table: "RowTable", of: Of, file: str, soil: Row | None = None
     ) -> None:
-        self.__dict__.update(_table=table, _of=of, _file=file, _soil=soil)
+        own = self.__dict__
+        own["_table"], own["_of"], own["_file"], own["_soil"] = table, of, file, soil
 
     def with_soil_of(self, other: Row) -> Row:
         """Return it with the soil of another test, its reference."""
@@ -174,8 +175,9 @@ SOIL = ("soil_class", "soil_name")
 class Field:
     """A field of a row in a list."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, place: int) -> None:
         self._name = name
+        self._place = place
 
     def __get__(self, row: Listed | None, owner: type) -> Any:
         """Return the field, and note that it was asked for in this list."""
@@ -185,11 +187,38 @@ class Field:
         if row._soil is not None and name in SOIL:
             return getattr(row._soil, name)
         ask("rows", *row._of, name)
-        return row._table.field(row._file, name)
+        return row._table.field(row._file, name, self._place)
 
 
-for _name in (*types_of(Row), *TOLD):
-    setattr(Listed, _name, Field(_name))
+for _place, _name in enumerate((*types_of(Row), *TOLD)):
+    setattr(Listed, _name, Field(_name, _place))
+
+
+class Rows(Sequence[Row]):
+    """The rows of a list, each made when it is looked at."""
+
+    def __init__(self, table: "RowTable", of: Of, files: Sequence[str]) -> None:
+        self._table = table
+        self._of = of
+        self._files = files
+
+    @overload
+    def __getitem__(self, at: int) -> Row: ...
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[Row]: ...
+    def __getitem__(self, at: int | slice) -> Row | Sequence[Row]:
+        """Return a row by its place."""
+        if isinstance(at, slice):
+            return Rows(self._table, self._of, self._files[at])
+        return Listed(self._table, self._of, self._files[at])
+
+    def __len__(self) -> int:
+        """Count them."""
+        return len(self._files)
+
+    def __iter__(self) -> Iterator[Row]:
+        """Go through all of them."""
+        return (Listed(self._table, self._of, file) for file in self._files)
 
 
 class RowTable(RowLists):
@@ -214,6 +243,8 @@ class RowTable(RowLists):
         self._changed = changed
         self._parts_before = parts_before
         self._compare = compare
+        self._reads = [form.read for form in forms().values()]
+        self._short = [is_short(name) for name in forms()]
         self.parts: dict[str, str] = {}
         self._held: dict[str, Row | list[Any]] = {}
         self._digests: dict[tuple[str, ...], str] = {}
@@ -226,17 +257,15 @@ class RowTable(RowLists):
             for of in belongs_to(*listed_by(face)):
                 self._files.setdefault(of, []).append(file)
 
-    def field(self, file: str, name: str) -> Any:
+    def field(self, file: str, name: str, place: int) -> Any:
         """Return a field of a row, or what it tells."""
-        at_hand = self._faces[file][places()[name]]
-        if is_short(name):
-            return forms()[name].read(at_hand)
+        at_hand, read = self._faces[file][place], self._reads[place]
+        if self._short[place]:
+            return read(at_hand)
         if not at_hand:
             return empty()[name]
         row = self._row(file)
-        if isinstance(row, Row):
-            return getattr(row, name)
-        return forms()[name].read(row[places()[name]])
+        return getattr(row, name) if isinstance(row, Row) else read(row[place])
 
     def _row(self, file: str) -> Row | list[Any]:
         if file not in self._held:
@@ -248,7 +277,7 @@ class RowTable(RowLists):
     def of(self, by: str, id: str) -> Sequence[Row]:
         """Return the rows of a project, sample, soil class or piece of equipment."""
         ask("rows", by, id, "")
-        return self._listed((by, id), self._files.get((by, id), ()))
+        return Rows(self, (by, id), self._files.get((by, id), ()))
 
     def one(self, id: str) -> Row | None:
         """Return the row of a test that has a page."""
@@ -274,10 +303,7 @@ class RowTable(RowLists):
             names = set(forms())
         for field in sorted(names - {""}):
             self._compare(("rows", *of, field))
-        return self._listed(of, files)
-
-    def _listed(self, of: Of, files: Iterable[str]) -> list[Row]:
-        return [Listed(self, of, file) for file in files]
+        return Rows(self, of, files)
 
     def answer(self, by: str, id: str, name: str) -> str:
         """Return the digest of a field of the rows of a list; of no field, the list."""

@@ -224,6 +224,13 @@ class Steps:
             same = text == self.noted(name)
             self.made[name] = None if same else Step(text, ())
 
+    def note_again(self, name: str) -> bool:
+        """Keep such a text as the last build kept it; return whether it kept one."""
+        held = name in self.store.steps
+        if held:
+            self.made[name] = None
+        return held
+
     def noted(self, name: str) -> str:
         """Return a text that the last build kept so; blank if it kept none."""
         return self.store.text(name) if name in self.store.steps else ""

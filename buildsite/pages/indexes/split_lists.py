@@ -39,7 +39,7 @@ class Part(Generic[T]):
 
     label: str
     folder: str
-    rows: tuple[T, ...]
+    rows: Sequence[T]
 
 
 def parts_of(
@@ -126,7 +126,7 @@ def divided(
 
     lists = context.lists
     return [
-        Part(label, folder, tuple(lists.part(f"{name} {folder}", files)))
+        Part(label, folder, lists.part(f"{name} {folder}", files))
         for label, folder, files in context.kept(f"parts of {name}", Divided, make)
     ]
 
