@@ -1,14 +1,16 @@
 """What holds for every test: nothing is timed, in CI nothing is skipped."""
 
 import fcntl
+import gc
 import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from pathlib import Path
 
 import pytest
+from _pytest.doctest import DoctestModule
 from hypothesis import HealthCheck, settings
 
 settings.register_profile(
@@ -23,6 +25,24 @@ sys.dont_write_bytecode = False
 ROOT = Path(__file__).parents[1]
 IN_CI = os.environ.get("CI") == "true"
 collect_ignore = ["benchmarks/naive.py"]  # its heavy imports, for no test
+
+
+Collected = list[pytest.Collector]
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file(file_path: Path) -> Generator[None, Collected, Collected]:
+    """No test has an example in its docstring: its file is not searched for one."""
+    found = yield
+    if file_path.name.startswith("test_"):
+        return [one for one in found if not isinstance(one, DoctestModule)]
+    return found
+
+
+def pytest_collection_finish() -> None:
+    """What was imported and collected stays: it is not looked through for garbage."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
