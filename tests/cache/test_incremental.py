@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from buildsite import build as builds
-from buildsite import software
+from buildsite import software, workers
 from buildsite.archive.archive import Archive
 from buildsite.building import steps, tasks
 from buildsite.cache.unchanged import unchanged
@@ -31,6 +31,7 @@ ML_101, ML_102 = TESTS / "ML-101.yaml", TESTS / "ML-102.yaml"
 MOLD = Path("records/equipment/M-04.yaml")
 SAMPLE = Path("records/marsh-lane/samples/ML-S1.yaml")
 LAB = Path("records/lab.yaml")
+FD_01, FD_04 = TESTS / "FD-01.yaml", TESTS / "FD-04.yaml"
 
 
 class Bench:
@@ -41,6 +42,7 @@ class Bench:
         self.clean = folder / "clean"
         self.made: list[str] = []
         self.options = Options()
+        self.jobs = 1
         self.root.mkdir()
         whole = tasks.render
 
@@ -52,7 +54,7 @@ class Bench:
 
     def build(self) -> builds.BuildResult:
         self.made.clear()
-        return builds.build(self.root, self.out, self.options, 1, cache=True)
+        return builds.build(self.root, self.out, self.options, self.jobs, cache=True)
 
     def same(self, what: str = "") -> list[str]:
         """Build, compare with a clean build, and tell which tests were made."""
@@ -72,6 +74,10 @@ class Bench:
         text = (self.root / file).read_text()
         assert old in text
         (self.root / file).write_text(text.replace(old, new, 1))
+
+    def append(self, file: Path, line: str) -> None:
+        path = self.root / file
+        path.write_text(f"{path.read_text()}{line}\n")
 
     def commit(self, subject: str) -> None:
         git(self.root, "add", "--all")
@@ -178,16 +184,82 @@ def test_a_merge_makes_again_what_it_brought(bench: Bench) -> None:
 
 
 @pytest.mark.usefixtures("unchecked")
-def test_a_flag_across_records_is_raised_and_accepted(bench: Bench) -> None:
-    # Another record's mold differs: the flag is on a test whose own files are the same.
-    bench.build()
-    mass = re.search(r"mold_mass: ([0-9.]+)", (bench.root / ML_102).read_text())
-    assert mass is not None
-    heavier = f"{float(mass[1]) + 0.2:.2f}"
-    bench.edit(ML_102, f"mold_mass: {mass[1]}", f"mold_mass: {heavier}")
+def test_a_field_test_at_the_place_of_another_is_flagged_until_it_is_accepted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # The change of tests/faults/two-tests-at-one-place, then without the other test.
+    field = Bench(tmp_path, monkeypatch)
+    clone(field.root, sound(("field-density",)))
+    field.same("clean")
+    page = field.out / "tests/FD-04/index.html"
+    assert "two-tests-at-one-place" not in page.read_text()
 
-    assert "ML-102" in bench.same("a mold that weighs more")
+    field.edit(FD_04, 'station: "10+60", offset: 1.0', 'station: "10+50", offset: 2.0')
+    field.edit(FD_04, 'lift: "4"', 'lift: "3"')
+    assert "FD-04" in field.same("moved to the place of another")
+    assert "two-tests-at-one-place" in page.read_text()
+    accepted = "accepted: [{flag: two-tests-at-one-place, by: E02, reason: asked for}]"
+    field.append(FD_04, accepted)
+    assert field.same("accepted") == ["FD-04"]
+    (field.root / FD_01).unlink()
+    assert "FD-04" in field.same("the other test is gone")
+
+
+@pytest.mark.usefixtures("unchecked")
+def test_a_flag_across_records_is_raised_accepted_and_goes_with_the_other_test(
+    bench: Bench,
+) -> None:
+    # The change of tests/faults/mold-mass-changed.
+    bench.build()
+    page = bench.out / "tests/ML-102/index.html"
+    bench.edit(ML_102, "mold_mass: 2001", "mold_mass: 2007")
+    bench.edit(MOLD, "mass: 2001", "mass: 2003")
+    assert bench.same("a mold that weighs more") == BOTH
+    assert "mold-mass-changed" in page.read_text()
     assert bench.same("nothing has changed") == []
+
+    bench.edit(ML_101, "mold_mass: 4.41", "mold_mass: 4.42")
+    assert bench.same("the other test weighs it so too") == BOTH
+    assert "mold-mass-changed" not in page.read_text()
+    bench.edit(ML_101, "mold_mass: 4.42", "mold_mass: 4.41")
+    assert bench.same("and not so") == BOTH
+
+    accepted = "accepted: [{flag: mold-mass-changed, by: E02, reason: a new base}]"
+    bench.append(ML_102, accepted)
+    assert bench.same("accepted") == ["ML-102"]
+    (bench.root / ML_101).unlink()
+    assert "ML-102" in bench.same("the other test is gone")
+
+
+@pytest.mark.usefixtures("unchecked")
+def test_an_issue_makes_the_pages_of_its_test_again(bench: Bench) -> None:
+    bench.build()
+    order = ("--authorized-by", "E02", "--reason", "first", "--on", "2026-03-13")
+
+    assert run("issue", "ML-101", *order, "--root", bench.root).status == 0
+
+    assert "ML-101" in bench.same("issued")
+    assert bench.same("nothing has changed") == []
+
+
+def test_several_processes_take_what_was_kept_and_give_the_same_bytes(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(workers, "CHUNK", 1)  # so that two tests are worth a process
+    bench.jobs = 2
+    bench.same("clean")
+    bench.edit(MOLD, "4052.5", "4052.6")
+    bench.same("a calibration")
+    bench.edit(ML_101, "8.64", "8.65")
+    bench.commit("ML-101: read point 3 again")
+    bench.same("the commit of a reading")
+
+
+def test_the_table_of_a_standard_is_part_of_the_program() -> None:
+    # Which is why another row of it is built clean: see the next test.
+    (table,) = Path(software.__file__).parent.glob("standards/**/astm-d698.yaml")
+
+    assert software.is_part(table.relative_to(software.lock().parent).as_posix())
 
 
 def test_another_option_or_program_is_built_clean(
@@ -350,6 +422,9 @@ def test_a_build_of_nothing_is_told_by_the_state_of_the_files(
     assert plain(bench, monkeypatch)
     (lines, _) = unchanged(["build", "--out", str(bench.out)], Path.cwd()) or ([], "")
     assert lines == [f"{told.tests} tests, {told.pages} pages"]
+    elsewhere = ["build", "--root", str(bench.root), "--out", str(bench.out)]
+    assert unchanged(elsewhere, bench.root.parent) is not None
+    assert unchanged(["build", "--out", str(bench.out)], bench.root.parent) is None
 
     for change in (
         lambda: bench.edit(ML_101, "8.64", "8.65"),
