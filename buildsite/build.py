@@ -81,17 +81,18 @@ def built(
     cache: bool,
 ) -> BuildResult:
     """Build a site, of what the last build kept if there is a cache."""
-    first = look_at(root) if cache and not options.release else None
-    with kept_of(root, options, site, folder, first) as store:
+    git = git_of(root) if cache and not options.release else None
+    first = look(root, git) if git is not None else None
+    place = place_of(folder or git, site) if git is not None else None
+    with kept_of(root, options, place, first) as store:
         states = States(first.records, store.files) if first is not None else None
         log = KeptLog(store.text(LOG) if LOG in store.steps else "")
         plan = planned(root, options, progress, states, log if states else None)
-        if not plan.inputs.notes:
+        if store.is_open and not plan.inputs.notes:
             store.forget()  # of a folder without a commit nothing can be told
         builds = store.about.get("builds", "0")
         answers = Answers(plan.inputs, plan.archive)
         steps = Steps(store, answers, site, f"{plan.built.checkout.commit} {builds}")
-
         steps.note(LOG, log.text)
 
         def made(stage: Stage) -> Iterator[Written]:
@@ -102,11 +103,16 @@ def built(
             replace_site(site, made)
         finally:
             end_work()
-        last = look_at(root) if first is not None else None
-        if first is not None and last is not None and first.records == last.records:
+        if git is None or first is None:
+            return plan.built
+        last = look(root, git)
+        if first.records == last.records:
+            same = first.digest == last.digest
+            plain = folder is None and options == Options()
+            seen = seen_with(last, site) if same and plain else ""
             steps.save({"builds": str(int(builds) + 1), "seen": ""})
-            if folder is None and options == Options():
-                note_seen(store, site, (first, last), plan.built)
+            if seen:
+                note_seen(store, last, seen, plan.built)
         else:
             store.forget()  # a file was changed while it was read
     return plan.built
@@ -117,22 +123,16 @@ def forget(root: Path, site: Path, folder: Path | None) -> None:
     Store(place_of(folder or git_folder(root), site)).forget()
 
 
-def look_at(root: Path) -> Seen | None:
-    """Look at all that a build is made of; None without git."""
+def git_of(root: Path) -> Path | None:
+    """Return git's own folder; None without git."""
     try:
-        return look(root, git_folder(root))
+        return git_folder(root)
     except GitRefused:
         return None
 
 
-def note_seen(
-    store: Store, site: Path, seen: tuple[Seen, Seen], built: BuildResult
-) -> None:
-    """Note what a build saw, if nothing of it has changed while it went on."""
-    first, last = seen
-    if first.digest != last.digest or not store.is_open:
-        return
-    digest = seen_with(last, site)
+def note_seen(store: Store, last: Seen, digest: str, built: BuildResult) -> None:
+    """Note what a build saw, of which nothing has changed while it went on."""
     if settled(last, store.path):
         told = lines(
             tests=built.tests,
@@ -147,13 +147,12 @@ def note_seen(
 
 @contextmanager
 def kept_of(
-    root: Path, options: Options, site: Path, folder: Path | None, seen: Seen | None
+    root: Path, options: Options, place: Path | None, seen: Seen | None
 ) -> Iterator[Store]:
     """Yield what the last build of a site kept; a closed store if nothing is kept."""
-    if seen is None:
-        yield Store(site)
+    if seen is None or place is None:
+        yield Store(Path())
         return
-    place = place_of(folder or git_folder(root), site)
     about = about_of(place)
     if about.get("program seen") == seen.program:
         software.believe(about["program"])

@@ -209,7 +209,7 @@ class Store:
             rows += [
                 (path, id, one.digest, one.size, one.state)
                 for path, one in some.items()
-                if before.get(path) != one
+                if before.get(path) is not one
             ]
         base.executemany("REPLACE INTO outputs VALUES (?, ?, ?, ?, ?)", rows)
 
