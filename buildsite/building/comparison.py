@@ -51,6 +51,9 @@ PAIRS, FAR, USES = "pairs", "far", "uses"
 RANK = (*SORTS, PAIRS, FAR, USES)
 """Sorts of keys of which something is said, in the order of the flags of a file."""
 
+AGAIN_AT_MOST = 50
+"""Tests that share a key that is looked at again though nothing has changed."""
+
 BY_HISTORY: Key = ("history",)
 """Key of the tests with a flag from their history."""
 
@@ -97,7 +100,8 @@ class Comparison:
         if flags or more:
             self.history_moved.add(file)
         if source in self.steps.again:
-            self.again |= keys_of(new)
+            shared = keys_of(new)
+            self.again |= {k for k in shared if len(self.links.of(k)) <= AGAIN_AT_MOST}
 
     def drop_tests(self, tests: Mapping[str, str]) -> None:
         """Note the tests that are gone."""

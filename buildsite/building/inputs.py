@@ -1,6 +1,6 @@
 """What each process of a build is given: files as read, history, options."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import field
 from functools import cached_property, partial
 from pathlib import Path
@@ -87,7 +87,7 @@ class BuildInputs:
         """Open kept files and the history. Each process runs its own git."""
         past = self.history
         if past is not None:
-            past = past.reopened(self.files.records.values())
+            past = past.reopened(Present(self.files, self.blobs))
         contents = Contents(past, present_in(archive))
         issued_files = IssuedFiles(contents, self.together)
         edits = past is not None and not self.options.release
@@ -101,6 +101,26 @@ class BuildInputs:
             archive.shared,
         )
         return SiteSources(issued_files, record_history, self.released)
+
+
+class Present(Mapping[str, bytes]):
+    """The records and issued files that are as committed, by git's names of blobs."""
+
+    def __init__(self, files: ArchiveFiles, blobs: Mapping[str, str]) -> None:
+        self._files = files
+        self._names = {blob: name for name, blob in blobs.items()}
+
+    def __getitem__(self, blob: str) -> bytes:
+        """Return the bytes of a blob."""
+        return self._files.text(self._names[blob])
+
+    def __iter__(self) -> Iterator[str]:
+        """Go through the names of the blobs."""
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        """Count them."""
+        return len(self._names)
 
 
 def refuse_secrets(secret: Unpublished, path: str, data: bytes) -> None:

@@ -1,19 +1,18 @@
 """History of an archive, read in one pass: every commit, its touches and contents."""
 
 import gc
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 
-from buildsite.history.blobs import Blobs
+from buildsite.history.blobs import NONE, Blobs
 from buildsite.history.completeness import Clone, whole_clone
 from buildsite.history.homes import LAB_NAME, OtherPlace, Settled, settled
 from buildsite.history.kept_log import KeptLog
 from buildsite.history.log import read_log
 from buildsite.history.merges import Merges
-from buildsite.history.object_ids import object_id
 from buildsite.history.path_states import PathStates, first_parents
 from buildsite.history.run import commit_at
 from buildsite.history.trees import blobs_of
@@ -35,15 +34,13 @@ class History:
     blobs: Blobs
     others: tuple[OtherPlace, ...] = ()
 
-    def reopened(self, present: Iterable[bytes] = ()) -> "History":
+    def reopened(self, present: Mapping[str, bytes] = NONE) -> "History":
         """
         Return the same history for another process, with its own git.
 
-        Files that are `present` are not read from git: their bytes prove their names.
+        Blobs that are `present`, by their names, are not read from git.
         """
-        like = self.commits[0].id if self.commits else ""
-        known = {object_id(data, like=like): data for data in present if like}
-        return replace(self, blobs=Blobs(self.root, known))
+        return replace(self, blobs=Blobs(self.root, present))
 
     @cached_property
     def by_id(self) -> Mapping[str, Commit]:
