@@ -109,7 +109,7 @@ def built(
         if first.records == last.records:
             same = first.digest == last.digest
             plain = folder is None and options == Options()
-            seen = seen_with(last, site) if same and plain else ""
+            seen = seen_with(last, steps.states_now()) if same and plain else ""
             steps.save({"builds": str(int(builds) + 1), "seen": ""})
             if seen:
                 note_seen(store, last, seen, plan.built)

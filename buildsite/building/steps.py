@@ -25,11 +25,13 @@ from typing import Any, NoReturn, TypeVar
 from buildsite.asked import Question, ask_again, is_noted, questions
 from buildsite.building.answers import Answers, listed, short
 from buildsite.building.moved import compare_all
-from buildsite.cache.files import Output, as_left, left, without_racy
+from buildsite.cache.files import Output, as_left, left, state_at, without_racy
 from buildsite.cache.store import Step, Store, loaded, written
 from buildsite.cache.tables import Damaged
+from buildsite.cache.unchanged import states_below
 from buildsite.cache.value_forms import Form
 from buildsite.errors import EnvironmentFault
+from buildsite.exports.manifest import NAME as MANIFEST
 from buildsite.files import Written
 from buildsite.values import dataclass
 
@@ -91,7 +93,7 @@ class Steps:
             return False
         outputs: dict[str, Output] = {}
         for path, output in self.store.left(name).items():
-            found = as_left(self.site, path, output)
+            found = as_left(self.site, path, output, self.states)
             if found is None:
                 return False
             outputs[path] = found
@@ -100,6 +102,11 @@ class Steps:
         if is_noted():
             ask_again(self.store.questions(name))
         return True
+
+    @cached_property
+    def states(self) -> Mapping[str, str]:
+        """States of the files on the site as the build began."""
+        return states_below(str(self.site)) if self.store.outputs else {}
 
     def _is_told(self, name: str) -> bool:
         """Whether all has been told that a step asked of the build itself."""
@@ -286,20 +293,11 @@ class Steps:
         if not self.keeps:
             return
         try:
-            fresh = {
-                name: {path: left(self.site, one) for path, one in some.items()}
-                for name, some in self.files.items()
-            }
-            newest = os.stat(self.store.path).st_ctime_ns  # noqa: PTH116
-            times = (
-                one.changed_ns
-                for some in (*self.outputs.values(), *fresh.values())
-                for one in some.values()
-            )
-            latest = max((newest, *times))
+            latest = os.stat(self.store.path).st_ctime_ns  # noqa: PTH116
+            for some in self.left_now.values():
+                latest = max(latest, *(one.changed_ns for one in some.values()), 0)
             outputs = {
-                name: without_racy(some, latest)
-                for name, some in (*self.outputs.items(), *fresh.items())
+                name: without_racy(some, latest) for name, some in self.left_now.items()
             }
             parts = {f"part {part}": said for part, said in self.answers.parts.items()}
             files = self.answers.files_told(latest)
@@ -307,3 +305,26 @@ class Steps:
             self.store.save(told, self.made, outputs, files, self.answers)
         except (OSError, Damaged, UnicodeError):
             self.store.forget()
+
+    @cached_property
+    def left_now(self) -> Mapping[str, Mapping[str, Output]]:
+        """The files of the site as this build left them, by step."""
+        fresh = {
+            name: {path: left(self.site, one) for path, one in some.items()}
+            for name, some in self.files.items()
+        }
+        return {**self.outputs, **fresh}
+
+    def states_now(self) -> dict[str, str]:
+        """Return the states of all files of the site, once the build has ended."""
+        lead = f"{self.site}/"
+        try:
+            every = self.left_now.values()
+        except OSError:
+            return {}  # somebody took a file away: no later build will look the same
+        known = {
+            f"{lead}{path}": one.state for some in every for path, one in some.items()
+        }
+        others = {f"{lead}{MANIFEST}", *self.states} - known.keys()
+        found = {path: state_at(Path(path)) for path in others}
+        return known | {path: state for path, state in found.items() if state}

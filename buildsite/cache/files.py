@@ -95,18 +95,24 @@ def without_racy(outputs: Mapping[str, Output], now_ns: int) -> dict[str, Output
     }
 
 
-def as_left(site: Path, path: str, output: Output) -> Output | None:
-    """Return a file of the site if it has the bytes that a build left there."""
-    file = f"{site}/{path}"  # faster than a path, and there are many
+def as_left(
+    site: Path, path: str, output: Output, states: Mapping[str, str]
+) -> Output | None:
+    """
+    Return a file of the site if it has the bytes that a build left there.
+
+    `states` has those of all files of the site as they were when the build began.
+    """
+    file = f"{site}/{path}"
+    state = states.get(file)
+    if state is None or (output.state and state == output.state):
+        return None if state is None else output
     try:
         about = os.lstat(file)
-        state = state_of(about)
-        if output.state and state == output.state:
-            return output
         if about.st_size != output.size or not S_ISREG(about.st_mode):
             return None
         data = Path(file).read_bytes()
     except OSError:
         return None
     same = f"sha256:{sha256(data).hexdigest()}" == output.digest
-    return Output(output.digest, output.size, state) if same else None
+    return Output(output.digest, output.size, state_of(about)) if same else None

@@ -11,11 +11,11 @@ import json
 import os
 import sqlite3
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 
-from buildsite.cache.files import TICK_NS, state_of
+from buildsite.cache.files import TICK_NS, changed_ns, state_at, state_of
 from buildsite.cache.places import place_of
 
 GIT = ("HEAD", "index", "packed-refs", "config", "shallow", "info/exclude")
@@ -23,77 +23,75 @@ GIT = ("HEAD", "index", "packed-refs", "config", "shallow", "info/exclude")
 
 BESIDE = (".gitignore", ".gitattributes")
 PACKAGE = Path(__file__).resolve().parents[1]
+TEMPLATES, LOCK = PACKAGE.parent / "templates", PACKAGE.parent / "requirements.lock"
 
 
 class Seen:
-    """The state of all that a build could see, and when any of it last changed."""
+    """The state of all that a build could see, by path."""
 
     def __init__(self) -> None:
-        self._states = sha256()
-        self.newest_ns = 0
+        self.states: dict[str, str] = {}
         self.records: dict[str, str] = {}
         self.program = ""
 
-    def note(self, path: str, about: os.stat_result | None) -> str:
-        """Note a file, or that it is not there; return its state."""
-        state = state_of(about) if about is not None else ""
-        self._states.update(os.fsencode(f"{path}\0{state}\0"))
-        if about is not None:
-            self.newest_ns = max(self.newest_ns, about.st_ctime_ns)
-        return state
-
     def note_records(self, root: str) -> None:
         """Note the archive's own files, and keep the state of each by its name."""
-        found: dict[str, str] = {}
-        self.note_folder(f"{root}/records", found)
+        found = states_below(f"{root}/records")
+        self.states |= found
         cut = len(root) + 1
         self.records = {path[cut:]: state for path, state in found.items()}
 
     def note_program(self) -> None:
         """Note the program's own files, and the digest of their states."""
-        found: dict[str, str] = {}
-        for folder in (PACKAGE, PACKAGE.parent / "templates"):
-            self.note_folder(str(folder), found)
-        lock = str(PACKAGE.parent / "requirements.lock")
-        found[lock] = self.note_file(lock)
-        text = "".join(f"{path}\0{state}\0" for path, state in found.items())
-        self.program = sha256(os.fsencode(text)).hexdigest()
+        found = states_below(str(PACKAGE)) | states_below(str(TEMPLATES))
+        found[str(LOCK)] = state_at(LOCK)
+        self.states |= found
+        self.program = digest_of(found)
 
-    def note_file(self, path: str) -> str:
-        """Note one file; return its state."""
-        try:
-            return self.note(path, os.lstat(path))
-        except OSError:
-            return self.note(path, None)
-
-    def note_folder(self, folder: str, found: dict[str, str] | None = None) -> None:
-        """Note every file below a folder, and every link; put its state in `found`."""
-        try:
-            with os.scandir(folder) as entries:
-                inside = sorted(entries, key=lambda entry: entry.name)
-        except OSError:
-            self.note(folder, None)
-            return
-        for entry in inside:
-            if entry.is_dir(follow_symlinks=False):
-                if entry.name != "__pycache__":
-                    self.note_folder(entry.path, found)
-                continue
-            state = self.note(entry.path, entry.stat(follow_symlinks=False))
-            if found is not None:
-                found[entry.path] = state
+    def note_file(self, path: str) -> None:
+        """Note one file."""
+        self.states[path] = state_at(Path(path))
 
     @property
     def digest(self) -> str:
         """One digest of all states."""
-        return self._states.hexdigest()
+        return digest_of(self.states)
+
+    @property
+    def newest_ns(self) -> int:
+        """When any of it last changed."""
+        return max(map(changed_ns, self.states.values()), default=0)
+
+
+def states_below(folder: str) -> dict[str, str]:
+    """Return the states of every file and link below a folder; blank if none is."""
+    found: dict[str, str] = {}
+    waiting = [folder]
+    while waiting:
+        here = waiting.pop()
+        try:
+            with os.scandir(here) as entries:
+                for entry in entries:
+                    if not entry.is_dir(follow_symlinks=False):
+                        about = entry.stat(follow_symlinks=False)
+                        found[entry.path] = state_of(about)
+                    elif entry.name != "__pycache__":
+                        waiting.append(entry.path)
+        except OSError:
+            found[here] = ""
+    return found
+
+
+def digest_of(states: Mapping[str, str]) -> str:
+    """Return the digest of files by their paths and states."""
+    lines = (f"{path}\0{states[path]}\0" for path in sorted(states))
+    return sha256(os.fsencode("".join(lines))).hexdigest()
 
 
 def look(root: Path, git: Path) -> Seen:
     """Look at all that a build is made of: records, git, the program."""
     seen = Seen()
-    for text in (sys.version, str(root)):
-        seen.note(text, None)
+    seen.states = dict.fromkeys((sys.version, str(root)), "")
     seen.note_records(str(root))
     for name in BESIDE:
         seen.note_file(str(root / name))
@@ -146,16 +144,18 @@ def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
         base = sqlite3.connect(f"{place.as_uri()}?mode=ro", uri=True)
         about = dict(base.execute("SELECT name, said FROM about"))
         base.close()
-        if not about.get("seen") or about["seen"] != seen_with(look(root, git), site):
+        if not about.get("seen") or about["seen"] != seen_with(
+            look(root, git), states_below(str(site))
+        ):
             return None
         return json.loads(about["told"]), (site / "index.html").as_uri()
     except (sqlite3.Error, OSError, ValueError, KeyError):
         return None
 
 
-def seen_with(seen: Seen, site: Path) -> str:
-    """Return the digest of all that was looked at, and of a site."""
-    seen.note_folder(str(site))
+def seen_with(seen: Seen, site: Mapping[str, str]) -> str:
+    """Return the digest of all that was looked at, and of the files of a site."""
+    seen.states |= site
     return seen.digest
 
 
@@ -200,8 +200,9 @@ def lines(*, tests: int, pages: int, errors: int, differs: bool) -> list[str]:
 
 def settled(seen: Seen, clock: Path) -> bool:
     """Wait for the clock of the files to tick; whether all changes are behind it."""
+    newest = seen.newest_ns
     for _ in range(100_000):
         clock.touch()
-        if clock.stat().st_mtime_ns > seen.newest_ns + TICK_NS:
+        if clock.stat().st_mtime_ns > newest + TICK_NS:
             return True
     return False
