@@ -133,7 +133,7 @@ def git_of(root: Path) -> Path | None:
 
 def note_seen(store: Store, last: Seen, digest: str, built: BuildResult) -> None:
     """Note what a build saw, of which nothing has changed while it went on."""
-    if settled(last, store.path):
+    if store.is_open and settled(last, store.path):
         told = lines(
             tests=built.tests,
             pages=built.pages,
