@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter
 
+from buildsite.history.kept_log import KeptLog
 from buildsite.history.walk import read_history
 from tests.benchmarks.measure import Line, at_most, in_turn, spent, within
 
 EDITS = 3  # of each record of the long past
 EDIT_AT_MOST = 25e-6  # s, with git's own log, which is a part of it
 RECORDS_A_FOLDER = 50
+NEW = 10  # commits that are new where the past before them is known
 FIRST_SECOND = 1_735_800_000  # 2 January 2025
 
 
@@ -75,18 +77,33 @@ def past_lines(folder: Path, records: int, rounds: int) -> Iterator[Line]:
     root = folder / "past"
     commit_all(root, long_past(records, EDITS))
     log = ("git", "log", "--topo-order", "--full-history", "-c", "--raw", "-z")
+    known = KeptLog()
+    known.read(root, tip(root))
+    commit_all(root, long_past(NEW, 1), before=records * EDITS)
     found = in_turn(
-        {"git": lambda _: spent(log, root).wall, "ours": lambda _: reading_takes(root)},
+        {
+            "git": lambda _: spent(log, root).wall,
+            "ours": lambda _: reading_takes(root),
+            "known": lambda _: reading_takes(root, KeptLog(known.text)),
+        },
         rounds,
     )
     theirs = Line("git log", found["git"], records * EDITS, "edit")
     yield theirs
     ours = Line("log and parsing", found["ours"], records * EDITS, "edit")
     yield within(at_most(ours, theirs), EDIT_AT_MOST)
+    name = f"the same, all but the last {NEW} known"
+    yield at_most(Line(name, found["known"], records * EDITS, "edit"), ours)
 
 
-def reading_takes(root: Path) -> float:
-    """Return the seconds that log and parsing take, in one walk."""
+def tip(root: Path) -> str:
+    """Return the last commit."""
+    words = ("git", "-C", root, "rev-parse", "HEAD")
+    return subprocess.run(words, capture_output=True, text=True, check=True).stdout[:-1]
+
+
+def reading_takes(root: Path, log: KeptLog | None = None) -> float:
+    """Return the seconds that log and parsing take, in one walk; of a kept `log`."""
     start = perf_counter()
-    read_history(root)
+    read_history(root, log=log)
     return perf_counter() - start

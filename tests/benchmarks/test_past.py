@@ -2,8 +2,17 @@
 
 from pathlib import Path
 
+from buildsite.history.kept_log import KeptLog
 from buildsite.history.walk import read_history
-from tests.benchmarks.past import commit_all, long_past, reading_takes
+from tests.benchmarks.past import (
+    EDITS,
+    NEW,
+    commit_all,
+    long_past,
+    past_lines,
+    reading_takes,
+    tip,
+)
 from tests.clones import git
 
 
@@ -19,3 +28,15 @@ def test_the_past_that_is_measured_has_so_many_edits_of_so_many_records(
     assert len(past.names(past.commits[0].id)) == 60
     assert past.commits[0].trailers == {"entered-by": "T07", "reason": "read again"}
     assert reading_takes(tmp_path / "past") > 0
+
+
+def test_a_known_past_and_ten_new_commits_are_measured(tmp_path: Path) -> None:
+    lines = [*past_lines(tmp_path, records=20, rounds=1)]
+
+    assert [line.name for line in lines][1:] == [
+        *("log and parsing", "the same, all but the last 10 known"),
+    ]
+    root, known = tmp_path / "past", KeptLog()
+    whole = known.read(root, tip(root))
+    assert len(whole) == 20 * EDITS + NEW
+    assert KeptLog(known.text).read(root, tip(root)) == whole
