@@ -89,7 +89,7 @@ class OtherCurves:
         tried: list[tuple[str, bool]] = []
         for file in files:
             tried.append((file, self._may_be_used(file)))
-            if sum(may for _, may in tried) == MOST:
+            if len([may for _, may in tried if may]) == MOST:
                 break
         return tuple(tried)
 

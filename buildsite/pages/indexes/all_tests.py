@@ -98,7 +98,7 @@ def first_page(context: IndexContext, front: Callable[[], Table]) -> Iterator[Fi
     of = "with a report issued" if not own else "in the archive"
     links = context.site.links(path)
     pair = [("Compare two tests", links.page(PAGE))] * bool(comparable(context.rows))
-    number = sum(row.page for row in context.rows)
+    number = len([row for row in context.rows if row.page])
     about = f"{number} {of}: compaction tests first, papers last"
     head, table = Head("Overview", label, about, pages=tuple(pair)), front()
     yield context.page(path, head, [replace(table, role=f"{table.role} finder")])

@@ -108,4 +108,4 @@ class ById(Mapping[str, Row]):
 
     def __len__(self) -> int:
         """Count them."""
-        return sum(row.page for row in self._rows)
+        return len([row for row in self._rows if row.page])
