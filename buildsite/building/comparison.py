@@ -289,7 +289,7 @@ class Comparison:
         return list(said)
 
     def _flagged(self, file: str, said: list[Said]) -> Flags:
-        source = self.archive.entry(file).source
+        source = self.archive.source(file)
         return tuple(flag_of(KNOWN[name], doubt, source) for name, _, doubt in said)
 
     def _tell_repeats(self, pairs: tuple[Repeated, ...]) -> None:
