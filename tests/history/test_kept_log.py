@@ -37,11 +37,10 @@ def test_only_what_came_since_is_read(
     log = KeptLog()
     old = same(root, log)[0].id
     asked: list[str] = []
-    whole = kept_log.read_log
 
     def noted(root: Path, tip: str, since: str = "") -> object:
         asked.append(since)
-        return whole(root, tip, since)
+        return read_log(root, tip, since)
 
     monkeypatch.setattr(kept_log, "read_log", noted)
     edit(root, "one more", {RECORD: "a: 3\n"})
