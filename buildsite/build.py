@@ -3,7 +3,7 @@
 import json
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -19,7 +19,7 @@ from buildsite.cache.places import place_of
 from buildsite.cache.states import States
 from buildsite.cache.store import Store
 from buildsite.cache.tables import Damaged
-from buildsite.cache.unchanged import Seen, lines, look, seen_with, settled
+from buildsite.cache.unchanged import Seen, digest_of, lines, look, settled
 from buildsite.files import Stage, Written, replace_site
 from buildsite.history.kept_log import KeptLog
 from buildsite.history.run import GitRefused, git_folder
@@ -109,10 +109,10 @@ def built(
         if first.records == last.records:
             same = first.digest == last.digest
             plain = folder is None and options == Options()
-            seen = seen_with(last, steps.states_now()) if same and plain else ""
+            left = steps.states_now() if same and plain else {}
             steps.save({"builds": str(int(builds) + 1), "seen": ""})
-            if seen:
-                note_seen(store, last, seen, plan.built)
+            if left:
+                note_seen(store, last, left, plan.built)
         else:
             store.forget()  # a file was changed while it was read
     return plan.built
@@ -131,9 +131,12 @@ def git_of(root: Path) -> Path | None:
         return None
 
 
-def note_seen(store: Store, last: Seen, digest: str, built: BuildResult) -> None:
-    """Note what a build saw, of which nothing has changed while it went on."""
-    if store.is_open and settled(last, store.path):
+def note_seen(
+    store: Store, last: Seen, site: Mapping[str, str], built: BuildResult
+) -> None:
+    """Note what a build saw and left, of which nothing changed while it went on."""
+    states = (*last.states.values(), *site.values())
+    if store.is_open and settled(states, store.path):
         told = lines(
             tests=built.tests,
             pages=built.pages,
@@ -142,7 +145,8 @@ def note_seen(store: Store, last: Seen, digest: str, built: BuildResult) -> None
         )
         store.note("told", json.dumps(told))
         store.note("program seen", last.program)
-        store.note("seen", digest)
+        store.note("site seen", digest_of(site))
+        store.note("seen", last.digest)
 
 
 @contextmanager

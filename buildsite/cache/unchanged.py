@@ -11,7 +11,7 @@ import json
 import os
 import sqlite3
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 
@@ -56,11 +56,6 @@ class Seen:
     def digest(self) -> str:
         """One digest of all states."""
         return digest_of(self.states)
-
-    @property
-    def newest_ns(self) -> int:
-        """When any of it last changed."""
-        return max(map(changed_ns, self.states.values()), default=0)
 
 
 def states_below(folder: str) -> dict[str, str]:
@@ -144,19 +139,13 @@ def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
         base = sqlite3.connect(f"{place.as_uri()}?mode=ro", uri=True)
         about = dict(base.execute("SELECT name, said FROM about"))
         base.close()
-        if not about.get("seen") or about["seen"] != seen_with(
-            look(root, git), states_below(str(site))
-        ):
+        if about.get("seen") != look(root, git).digest:
+            return None  # without a look at the site, which has the most files
+        if about.get("site seen") != digest_of(states_below(str(site))):
             return None
         return json.loads(about["told"]), (site / "index.html").as_uri()
     except (sqlite3.Error, OSError, ValueError, KeyError):
         return None
-
-
-def seen_with(seen: Seen, site: Mapping[str, str]) -> str:
-    """Return the digest of all that was looked at, and of the files of a site."""
-    seen.states |= site
-    return seen.digest
 
 
 def is_archive(folder: Path) -> bool:
@@ -198,9 +187,9 @@ def lines(*, tests: int, pages: int, errors: int, differs: bool) -> list[str]:
     return found
 
 
-def settled(seen: Seen, clock: Path) -> bool:
+def settled(states: Iterable[str], clock: Path) -> bool:
     """Wait for the clock of the files to tick; whether all changes are behind it."""
-    newest = seen.newest_ns
+    newest = max(map(changed_ns, states), default=0)
     for _ in range(100_000):
         clock.touch()
         if clock.stat().st_mtime_ns > newest + TICK_NS:
