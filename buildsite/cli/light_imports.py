@@ -6,7 +6,8 @@ checker, a hundred typed dicts, are made as plain classes; its data classes shar
 methods (`values.dataclass`) instead of compiling each; plugins, which could change what
 a record means, are not looked for. PyYAML's patterns, of which our reader needs none,
 are compiled when one is asked for. What they do is the same, and a test compares it.
-Only the program loads them so, never whoever imports `buildsite` into one of theirs.
+Only the program loads them so, never whoever imports `buildsite` into one of theirs;
+and only in the versions in which it was compared: any other is loaded as ever.
 """
 
 import dataclasses
@@ -17,10 +18,15 @@ import typing
 from collections.abc import Iterator
 from contextlib import contextmanager
 from importlib import import_module
+from importlib.util import find_spec
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 
 from buildsite.values import dataclass
+
+COMPARED = {"pydantic": "2.14.4", "pyyaml": "6.0.4"}
+"""Version of each package that was compared: those of the lock file."""
 
 PARTS = (
     "pydantic_core.core_schema",
@@ -90,10 +96,20 @@ def in_place_of(module: Any, name: str, other: Any) -> Iterator[None]:
         setattr(module, name, kept)
 
 
+def is_compared(package: str, module: str) -> bool:
+    """Whether a package is installed in the version that was compared."""
+    found = find_spec(module)
+    if found is None or found.origin is None:
+        return False
+    # By the folder beside it: to ask for a version properly takes longer than it gains.
+    place = Path(found.origin).parents[1]
+    return (place / f"{package}-{COMPARED[package]}.dist-info").is_dir()
+
+
 def load_pydantic() -> None:
     """Load pydantic so, if it is not loaded yet."""
     without_plugins()
-    if "pydantic" in sys.modules:
+    if "pydantic" in sys.modules or not is_compared("pydantic", "pydantic"):
         return
     import typing_extensions
 
@@ -108,6 +124,6 @@ def load_pydantic() -> None:
 
 def load_yaml() -> None:
     """Load PyYAML so, if it is not loaded yet."""
-    if "yaml" not in sys.modules:
+    if "yaml" not in sys.modules and is_compared("pyyaml", "yaml"):
         with in_place_of(re, "compile", Later):
             import_module("yaml")

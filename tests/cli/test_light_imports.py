@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from buildsite.cli.light_imports import shared_methods
+from buildsite.cli.light_imports import COMPARED, is_compared, shared_methods
 
 ROOT = Path(__file__).parents[2]
 READS = """
@@ -107,3 +107,15 @@ def test_who_imports_the_package_gets_the_libraries_as_they_are() -> None:
         "assert not hasattr(StringConstraints, '_shape')\n"
     )
     subprocess.run([sys.executable, "-c", program], cwd=ROOT, check=True)
+
+
+def test_only_the_versions_of_the_lock_file_are_loaded_lightly(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    lock = (ROOT / "requirements.lock").read_text().splitlines()
+    for package, version in COMPARED.items():
+        assert f"{package}=={version} \\" in lock
+    assert is_compared("pydantic", "pydantic")
+    assert is_compared("pyyaml", "yaml")
+    monkeypatch.setitem(COMPARED, "pydantic", "2.0")
+    assert not is_compared("pydantic", "pydantic")
