@@ -1,7 +1,8 @@
 """Every check, with what it applies to."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
+from typing import Any
 
 from buildsite.archive import (
     drift,
@@ -12,13 +13,14 @@ from buildsite.archive import (
     references,
     signing,
 )
-from buildsite.kinds import across, all_kinds, outcome
+from buildsite.kinds import across, all_kinds, kinds_at_hand, outcome
+from buildsite.kinds.kind import Kind
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
 
 
-def by_subject() -> Iterator[tuple[str, Known]]:
-    """Return every check with what it applies to, files first, then by kind."""
+def by_subject(kinds: Iterable[Kind[Any, Any]]) -> Iterator[tuple[str, Known]]:
+    """Return checks with what each applies to, files first, then those of kinds."""
     for fault in FAULTS:
         yield "Files and fields", fault.known
     for one in (*identity.KNOWN, *references.KNOWN, *other_projects.KNOWN):
@@ -33,7 +35,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield from ((what, one) for one in several)
     for one in outcome.KNOWN:
         yield "Acceptances", one
-    for kind in all_kinds():
+    for kind in kinds:
         for rule in kind.rules:
             yield kind.title, rule.known
 
@@ -42,7 +44,18 @@ def by_subject() -> Iterator[tuple[str, Known]]:
 def catalogue() -> Mapping[str, tuple[tuple[str, Known], ...]]:
     """Return the checks by name; several kinds may share one."""
     found: dict[str, list[tuple[str, Known]]] = {}
-    for subject, known in by_subject():
+    for subject, known in by_subject(all_kinds()):
         if (subject, known) not in found.setdefault(known.flag, []):
             found[known.flag].append((subject, known))
     return {flag: tuple(entries) for flag, entries in sorted(found.items())}
+
+
+@cache
+def is_check(flag: str) -> bool:
+    """
+    Whether there is a check of that name.
+
+    A flag was found by a kind that is loaded: other kinds are loaded only to say no.
+    """
+    at_hand = by_subject(kinds_at_hand())
+    return any(known.flag == flag for _, known in at_hand) or flag in catalogue()

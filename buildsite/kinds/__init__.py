@@ -4,6 +4,7 @@ The kinds of record, one line each.
 A kind is imported on first use: `check` of one test must not wait for other models.
 """
 
+import sys
 from functools import cache
 from importlib import import_module
 from typing import Any
@@ -54,3 +55,13 @@ def kind_named(name: str) -> Kind[Any, Any] | None:
 def all_kinds() -> tuple[Kind[Any, Any], ...]:
     """Return every kind in order; this imports them all."""
     return tuple(kind for name in KIND_FILES if (kind := kind_named(name)) is not None)
+
+
+def kinds_at_hand() -> tuple[Kind[Any, Any], ...]:
+    """Return the kinds that are imported already, in order."""
+    loaded = (
+        name
+        for name, (_, file) in KIND_FILES.items()
+        if f"{__name__}.{file}" in sys.modules
+    )
+    return tuple(kind for name in loaded if (kind := kind_named(name)) is not None)

@@ -5,7 +5,7 @@ from functools import cached_property, lru_cache
 from urllib.parse import quote
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.check_catalogue import catalogue
+from buildsite.archive.check_catalogue import is_check
 from buildsite.archive.issues import Released
 from buildsite.exports.feed import NAME as FEED
 from buildsite.kinds.laboratory.confirmed_cells import confirmed
@@ -159,7 +159,7 @@ class Links:
             return file is not None and self.archive.has_page(file)
         if what in ("method", "cell"):
             return id.partition("|")[0] in designations()
-        return id in catalogue() if what == "check" else bool(id)
+        return is_check(id) if what == "check" else bool(id)
 
     def to(self, target: Target | None) -> str:
         """Return the relative link to a page; empty if there is none."""
