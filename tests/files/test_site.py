@@ -1,19 +1,18 @@
 """A site is replaced whole: old, new, or a journal that the next build completes."""
 
 import json
-import os
-import sys
-from collections.abc import Iterable, Iterator
-from contextlib import suppress
+import stat
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from buildsite.errors import EnvironmentFault
 from buildsite.files import replace_site
+from tests.files.killed_builds import builder
 
 Site = dict[str, bytes]
+Kill = Callable[[int, Path, Site], bool]
 
 
 def site(**pages: str) -> Site:
@@ -89,14 +88,23 @@ def test_only_what_differs_is_written(tmp_path: Path) -> None:
     assert same == [out / "tests" / "A" / "index.html"]
 
 
+def states(out: Path) -> dict[Path, tuple[int, ...]]:
+    """All that the system says of each file, but when it was read."""
+    files = {path: path.stat() for path in [out, *out.rglob("*")]}
+    return {
+        path: (*one[: stat.ST_ATIME], one.st_mtime_ns, one.st_ctime_ns)
+        for path, one in files.items()
+    }
+
+
 def test_the_same_site_again_touches_nothing(tmp_path: Path) -> None:
     out = tmp_path / "site"
     build(out, OLD)
-    before = {path: path.stat() for path in [out, *out.rglob("*")]}
+    before = states(out)
 
     build(out, OLD)
 
-    assert {path: path.stat() for path in [out, *out.rglob("*")]} == before
+    assert states(out) == before
 
 
 @pytest.mark.parametrize(
@@ -267,44 +275,11 @@ def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
         build(tmp_path / "file" / "site", NEW)
 
 
-# Killing a build. The build runs in a process of its own, which dies at its n-th touch
-# of the disk, seen through the audit hooks of Python (PEP 578): no `finally` runs, as
-# when the power fails or a job is cancelled.
-TOUCHES = {
-    "open",
-    "os.rename",
-    "os.remove",
-    "os.mkdir",
-    "os.rmdir",
-    "os.chmod",
-    "os.truncate",
-    "shutil.rmtree",
-}
-
-
-def killed_at(step: int, out: Path, files: Site) -> bool:
+@pytest.fixture(scope="module")
+def killed_at() -> Iterator[Kill]:
     """Build in a process that dies at a step. False if it was done before that."""
-    child = os.fork()
-    if child == 0:
-        left = step
-        here = str(out.parent)
-
-        def count(event: str, arguments: tuple[Any, ...]) -> None:
-            nonlocal left
-            if event in TOUCHES and any(here in str(a) for a in arguments):
-                left -= 1
-                if left < 0:
-                    os._exit(9)
-
-        sys.addaudithook(count)
-        with suppress(BaseException):
-            build(out, files)
-            os._exit(0)
-        os._exit(1)
-    _, status = os.waitpid(child, 0)
-    code = os.waitstatus_to_exitcode(status)
-    assert code in (0, 9)
-    return code == 9
+    with builder() as one:
+        yield one.killed_at
 
 
 @pytest.mark.parametrize(
@@ -312,7 +287,7 @@ def killed_at(step: int, out: Path, files: Site) -> bool:
 )
 @pytest.mark.parametrize("following", [NEW, OLD], ids=["same", "another"])
 def test_a_killed_build_leaves_the_old_site_the_new_one_or_a_journal(
-    tmp_path: Path, old: Site | None, following: Site
+    tmp_path: Path, killed_at: Kill, old: Site | None, following: Site
 ) -> None:
     seen = set()
     step = 0
@@ -345,7 +320,9 @@ def test_a_killed_build_leaves_the_old_site_the_new_one_or_a_journal(
     assert seen == ({"old", "new", "journal"} if old else {"old", "new"})
 
 
-def test_a_journal_is_completed_even_if_the_next_build_fails(tmp_path: Path) -> None:
+def test_a_journal_is_completed_even_if_the_next_build_fails(
+    tmp_path: Path, killed_at: Kill
+) -> None:
     def no_pages() -> Iterator[tuple[str, bytes]]:
         yield "index.html", b"other"
         raise KeyboardInterrupt
@@ -366,7 +343,9 @@ def test_a_journal_is_completed_even_if_the_next_build_fails(tmp_path: Path) -> 
     assert met > 3
 
 
-def test_a_site_deleted_after_a_kill_is_not_made_again_in_part(tmp_path: Path) -> None:
+def test_a_site_deleted_after_a_kill_is_not_made_again_in_part(
+    tmp_path: Path, killed_at: Kill
+) -> None:
     build(tmp_path / "site", OLD)
     for step in range(100):
         assert killed_at(step, tmp_path / "site", NEW)
