@@ -1,5 +1,6 @@
 """
-Every example of every `--help`, run as it stands in a fresh clone of the demo.
+Every example of every `--help`, run as it stands in a fresh clone of the demo. Those
+that build or verify a whole archive do so with a small one.
 
 The examples are read from the help texts themselves. The day is one after the demo's
 last, for those that take today's.
@@ -26,6 +27,7 @@ from tests.clones import git
 from tests.conftest import ROOT
 from tests.entering.terminal import PROGRAM
 from tests.issuing.clones import lab
+from tests.verify.tampering import laboratory
 
 BLOCK = re.compile(r"^```\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 EXAMPLE = re.compile(r"^ *Examples?: (buildsite .+(?:\n(?: {2,}).+)*)", re.MULTILINE)
@@ -69,16 +71,29 @@ EVERY = [  # each command, and its example
 ]
 
 
+WHOLE = ("buildsite build", "buildsite verify")
+"""What begins so is of all tests of an archive: the demo's are built by `site`."""
+
+
 @pytest.fixture
-def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A fresh clone of the demo, in which somebody works."""
-    root = tmp_path / "demo"
-    git(tmp_path, "clone", "--quiet", "--shared", str(ROOT), str(root))
-    git(root, "switch", "--quiet", "--force-create", "main")
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Where somebody works, on the day of the examples."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("buildsite.cli.common.date", Today)
+    return tmp_path
+
+
+def archive_for(example: str, folder: Path) -> Path:
+    """A fresh clone of the demo, or of a small archive with issued tests."""
+    root = folder / "demo"
+    if example.startswith(WHOLE):
+        laboratory(root)
+    else:
+        git(folder, "clone", "--quiet", "--shared", str(ROOT), str(root))
+        git(root, "switch", "--quiet", "--force-create", "main")
     git(root, "config", "user.name", "A colleague")
     git(root, "config", "user.email", "colleague@lab.example")
-    monkeypatch.chdir(root)
-    monkeypatch.setattr("buildsite.cli.common.date", Today)
+    os.chdir(root)
     return root
 
 
@@ -176,17 +191,18 @@ FIRST = {lines[0] for lines in BLOCKS}
     ("name", "example"),
     [one for one in EVERY if one[0] not in STOPPED and one[1] not in FIRST],
 )
-def test_the_example_works(demo: Path, name: str, example: str) -> None:
-    works(demo, example)
+def test_the_example_works(folder: Path, name: str, example: str) -> None:
+    works(archive_for(example, folder), example)
 
 
 @pytest.mark.parametrize("lines", BLOCKS, ids=lambda lines: lines[0])
 def test_the_examples_of_a_guide_work_one_after_the_other(
-    demo: Path, lines: list[str]
+    folder: Path, lines: list[str]
 ) -> None:
+    root = archive_for(lines[0], folder)
     for line in lines:
         if CUT_SHORT not in line:
-            works(demo, line)
+            works(root, line)
 
 
 def test_the_example_of_serve_shows_the_site(tmp_path: Path) -> None:
