@@ -10,6 +10,7 @@ import yaml
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.archive.drift import reported
+from buildsite.archive.entries import Shared
 from buildsite.exports.result_json import as_json, envelope
 from buildsite.kinds.used_form import current_form
 from buildsite.record.canonical import digest
@@ -76,7 +77,7 @@ PROGRAM = "f" * 64
 """Fingerprint of the program that computes, and issues, in small archives."""
 
 
-def archive_of(files: Files) -> Archive:
+def archive_of(files: Files, shared: Shared | None = None) -> Archive:
     """An archive of these files, with what was issued of them."""
     records = sorted(name for name in files if name.endswith(".yaml"))
     return Archive(
@@ -87,6 +88,7 @@ def archive_of(files: Files) -> Archive:
             name for name in files if name.endswith((".html", ".json", ".pdf"))
         ),
         program=lambda: PROGRAM,
+        shared=shared or Shared(),
     )
 
 
@@ -170,14 +172,34 @@ def changed(
     return files
 
 
-def flags_of(files: Files) -> list[Flag]:
+def flags_of(files: Files, shared: Shared | None = None) -> list[Flag]:
     """Every flag of every record, by file and line."""
-    archive = archive_of(files)
+    archive = archive_of(files, shared)
     archive.across_flags = flags_across(
         archive, traces_of(archive, archive.files("test"))
     )
     found = [flag for name in archive.names for flag in archive.flags(name)]
     return sorted([*found, *archive.strays()], key=lambda flag: flag.order)
+
+
+@cache
+def _computed(beside: tuple[str, ...]) -> Shared:
+    archive = archive_of(sound(beside))
+    for name in archive.names:
+        archive.computed(name)
+    return archive.shared
+
+
+def computed(beside: Sequence[str] = ()) -> Shared:
+    """The sound archive's records as computed once: a change of it need not again."""
+    known = _computed(tuple(beside))
+    copied = Shared()
+    copied.entries = {file: dict(held) for file, held in known.entries.items()}
+    copied.outcomes = {
+        file: {state: [*some] for state, some in held.items()}
+        for file, held in known.outcomes.items()
+    }
+    return copied
 
 
 def flags_of_one(files: Files, name: str) -> list[Flag]:

@@ -15,7 +15,7 @@ from buildsite.kinds import across, all_kinds, outcome
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
 from tests.archives import FAULTS as FOLDERS
-from tests.archives import briefly, changed, flags_of, flags_of_one, sound
+from tests.archives import briefly, changed, computed, flags_of, flags_of_one, sound
 
 RECORD = Path(__file__).parent / "record"
 
@@ -42,11 +42,13 @@ def found(pattern: str) -> list[Path]:
 
 
 def flags_at(path: Path) -> list[Flag]:
-    changes = yaml.safe_load(path.read_text(encoding="utf-8"))
+    changes = yaml.load(path.read_bytes(), yaml.CSafeLoader)
     alone = changes.pop("alone", None)
     beside = changes.pop("with", ())
     files = changed(changes, changes.pop("issued", ()), beside)
-    return flags_of(files) if alone is None else flags_of_one(files, alone)
+    if alone is not None:
+        return flags_of_one(files, alone)
+    return flags_of(files, computed(beside))
 
 
 def test_a_name_stands_for_one_fault() -> None:
