@@ -17,6 +17,7 @@ from buildsite.record.compose import Tree
 from buildsite.record.flags import Flag
 from buildsite.record.issued import Issued, kept_result, read_issued
 from buildsite.record.source import Source, read_source
+from buildsite.record.source_again import read_again
 from buildsite.record.typed import read_model
 from buildsite.values import dataclass
 
@@ -56,7 +57,11 @@ class Entry:
 
 def read_entry(file: str, data: bytes, *, stands: bool = True) -> Entry:
     """Read one file. `stands`: it is in an archive, so its place is checked."""
-    source = read_source(file, data)
+    return entry_of(read_source(file, data), stands=stands)
+
+
+def entry_of(source: Source, *, stands: bool = True) -> Entry:
+    """Return a file that was read, with its kind and record."""
     flags = list(source.faults)
     kind = record = None
     if source.whole:
@@ -68,7 +73,7 @@ def read_entry(file: str, data: bytes, *, stands: bool = True) -> Entry:
         flags += doubts
         if stands and kind is not None and record is not None:
             flags += misplaced(source, kind, record)
-    return Entry(file, source, kind, record, tuple(flags))
+    return Entry(source.file, source, kind, record, tuple(flags))
 
 
 Blobs = tuple[tuple[str, str], ...]
@@ -100,7 +105,7 @@ class Shared:
     """
 
     entries: dict[str, dict[bytes, Entry]] = field(default_factory=dict)
-    trees: dict[str, dict[bytes, Tree]] = field(default_factory=dict)
+    sources: dict[str, dict[bytes, Source]] = field(default_factory=dict)
     chains: dict[str, dict[bytes, Chain]] = field(default_factory=dict)
     results: dict[str, dict[bytes, Mapping[str, Any]]] = field(default_factory=dict)
     outcomes: dict[str, dict[str, list[tuple[tuple[Flag, ...], Outcome]]]] = field(
@@ -112,18 +117,20 @@ class Shared:
         """Read one file, once."""
         held = self.entries.setdefault(file, {})
         if data not in held:
-            held[data] = read_entry(file, data)
+            held[data] = entry_of(self._source(file, data))
+        return held[data]
+
+    def _source(self, file: str, data: bytes) -> Source:
+        """Return one file as read: where another state of it was read, from that."""
+        held = self.sources.setdefault(file, {})
+        if data not in held:
+            known = next(reversed(held.values()), None)
+            held[data] = read_again(known, data) if known else read_source(file, data)
         return held[data]
 
     def tree(self, file: str, data: bytes) -> Tree:
         """Return the text of one file, read once and without its types."""
-        read = self.entries.get(file, {}).get(data)
-        if read is not None:
-            return read.source.tree
-        held = self.trees.setdefault(file, {})
-        if data not in held:
-            held[data] = read_source(file, data).tree
-        return held[data]
+        return self._source(file, data).tree
 
     def chain(self, name: str, data: bytes) -> Chain:
         """Read one issued file, once."""
@@ -169,7 +176,7 @@ class Shared:
         for name in files:
             for held in (
                 self.entries,
-                self.trees,
+                self.sources,
                 self.chains,
                 self.results,
                 self.outcomes,

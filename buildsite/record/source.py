@@ -43,7 +43,7 @@ def fastest_parser() -> Callable[[str], Any]:
     return parser
 
 
-_FASTEST = fastest_parser()
+FASTEST = fastest_parser()
 
 
 @dataclass(frozen=True)
@@ -104,7 +104,7 @@ class Source:
 
 
 def read_source(
-    file: str, data: bytes, parser: Callable[[str], Any] = _FASTEST
+    file: str, data: bytes, parser: Callable[[str], Any] = FASTEST
 ) -> Source:
     """Return one file as read, with its faults as flags."""
     faults = Faults(file)
