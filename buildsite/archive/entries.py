@@ -124,12 +124,16 @@ class Shared:
         """Return one file as read: where another state of it was read, from that."""
         held = self.sources.setdefault(file, {})
         if data not in held:
-            known = next(reversed(held.values()), None)
+            entries = self.entries.get(file, {}).values()
+            known = next(iter((*held.values(), *(one.source for one in entries))), None)
             held[data] = read_again(known, data) if known else read_source(file, data)
         return held[data]
 
     def tree(self, file: str, data: bytes) -> Tree:
         """Return the text of one file, read once and without its types."""
+        read = self.entries.get(file, {}).get(data)
+        if read is not None:
+            return read.source.tree
         return self._source(file, data).tree
 
     def chain(self, name: str, data: bytes) -> Chain:
@@ -170,6 +174,10 @@ class Shared:
         """Add the outcome of a record."""
         held = self.outcomes.setdefault(entry.file, {})
         held.setdefault(entry.source.sha256, []).append((flags, made))
+
+    def forget_texts(self) -> None:
+        """Forget the texts that were read: those of records that were typed stay."""
+        self.sources.clear()
 
     def forget(self, files: Collection[str]) -> None:
         """Forget some files: an archive may hold thousands."""

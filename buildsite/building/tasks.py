@@ -99,7 +99,7 @@ def survey(work: Work, file: str) -> Surveyed:
         if look is not None:
             found = flags_of_history(archive, [file], look.past, look.touching)
             flags = found.get(file, ())
-    archive.shared.trees.clear()
+    archive.shared.forget_texts()
     archive.forget_projects()
     return Surveyed(file, traces[0] if traces else None, flags, noted(work, asked))
 

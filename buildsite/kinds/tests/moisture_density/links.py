@@ -27,12 +27,14 @@ from buildsite.kinds.tests.shared.links import (
     trace_of,
     unique,
 )
+from buildsite.kinds.tests.shared.record import once
 from buildsite.kinds.traces import MoldUse, Trace, Use
 from buildsite.record.flags import Field
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si
 
 
+@once
 def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
     """Yield a reference to each mold on each day of use."""
     for i, point in enumerate(record.points):

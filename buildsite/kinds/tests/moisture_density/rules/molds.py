@@ -28,9 +28,11 @@ def molds(case: Test) -> Iterator[tuple[Ref, MoldFacts]]:
     """Yield each mold, once for each field that names it and each day of use."""
     seen = set()
     for ref in mold_refs(case.record):
+        if (ref.field, ref.on) in seen:
+            continue
+        seen.add((ref.field, ref.on))
         facts = case.inputs.get(MoldFacts, ref.id, ref.on)
-        if facts is not None and (ref.field, ref.on) not in seen:
-            seen.add((ref.field, ref.on))
+        if facts is not None:
             yield ref, facts
 
 

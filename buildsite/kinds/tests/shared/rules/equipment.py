@@ -29,8 +29,10 @@ def devices(
 ) -> Iterator[tuple[str, DeviceFacts, date | None]]:
     """Return the devices of some kinds: field, facts, day of use."""
     for ref in device_refs(case.record):
+        if ref.kinds[0] not in kinds:
+            continue
         facts = case.inputs.get(DeviceFacts, ref.id, ref.on)
-        if facts is not None and ref.kinds[0] in kinds:
+        if facts is not None:
             yield str(ref.field[-1]), facts, ref.on
 
 
