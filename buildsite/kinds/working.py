@@ -21,7 +21,7 @@ FIGURES = 8
 """Significant figures of an unrounded value: more than any report rounds to."""
 
 
-@lru_cache(1 << 12)  # a value is a result on one line, and put in on others
+@lru_cache(4096)  # a value is a result on one line, and put in on others
 def digits(value: float, figures: int = FIGURES) -> str:
     """
     Return a value as printed unrounded; zeros at its end where more digits follow.
