@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
+from functools import cached_property
 from typing import TypeAlias
 
 from buildsite.kinds.answers import (
@@ -60,7 +61,7 @@ class Values:
     corrected: Corrected | None
     density_unit: str  # of the report
 
-    @property
+    @cached_property
     def solids(self) -> Solids | None:
         """Return what the zero-air-voids line is computed from."""
         if self.gravity is None:
@@ -81,7 +82,7 @@ class Values:
             return self.curve.reason, self.curve.words
         return "no-unit", "units.density does not state the unit of the drawn peak"
 
-    @property
+    @cached_property
     def spread(self) -> Spread | None:
         """Return the peaks by every curve type; None with fewer than three points."""
         enough = len(self.fits.points) >= FEWEST_POINTS

@@ -1,7 +1,7 @@
 """The record of a moisture-density (compaction) test: raw observations only."""
 
 from functools import cached_property
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 
@@ -137,14 +137,16 @@ class Point(Model):
     @cached_property
     def all_containers(self) -> tuple[Container, ...]:
         """Return the point's own container, if any, then the listed ones."""
-        own = Container.model_construct(  # typed already, as part of the point
-            container=self.container,
-            container_mass=self.container_mass,
-            container_and_wet=self.container_and_wet,
-            container_and_dry=self.container_and_dry,
-        )
-        written = any(value is not None for _, value in own)
-        return (own, *self.containers) if written else self.containers
+        own: dict[str, Any] = {
+            "container": self.container,
+            "container_mass": self.container_mass,
+            "container_and_wet": self.container_and_wet,
+            "container_and_dry": self.container_and_dry,
+        }
+        if all(value is None for value in own.values()):
+            return self.containers
+        typed = Container.model_construct(**own)  # already, as part of the point
+        return (typed, *self.containers)
 
 
 class MoistureDensity(RecordOfTest):
