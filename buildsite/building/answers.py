@@ -42,6 +42,16 @@ def listed(words: Iterable[str]) -> str:
     return short("\0".join(words))
 
 
+def said_of(touch: Touch) -> str:
+    """
+    Return a touch as a text, written so for each touch of every record.
+
+    >>> said_of(Touch("records/lab.yaml", "", "3f2a"))
+    ' 3f2a True records/lab.yaml'
+    """
+    return f"{touch.old} {touch.new} {touch.inside} {touch.path}"
+
+
 class Answers:
     """
     Answers to questions (`asked.Question`), each looked up once.
@@ -178,7 +188,7 @@ class Answers:
         main = () if past is None or self._is_a_line else past.main
         published = {commit.id for commit in main}
         return listed(
-            f"{commit.id} {commit.id in published} {touch}"
+            f"{commit.id} {commit.id in published} {said_of(touch)}"
             for commit in self._log
             for touch in commit.touches
             if touch.path.endswith(SUFFIX)
@@ -194,7 +204,7 @@ class Answers:
         signed = self.inputs.signatures
         touched = self._touches.get(path, ())
         return listed(
-            f"{id} {signed.get(id, '')} {touch}"
+            f"{id} {signed.get(id, '')} {said_of(touch)}"
             for id, touch in ((self._log[place].id, touch) for place, touch in touched)
         )
 

@@ -60,6 +60,7 @@ class Steps:
     outputs: dict[str, dict[str, Output]] = field(default_factory=dict)  # of those kept
     files: dict[str, dict[str, Written]] = field(default_factory=dict)  # of those made
     again: set[str] = field(default_factory=set)  # hold, and are made all the same
+    _looked: set[str] = field(default_factory=set)  # hold, by the bytes of a file
     _told: set[str] = field(default_factory=set)  # sorts of questions
     _about: dict[str, str] = field(default_factory=dict)
 
@@ -97,6 +98,8 @@ class Steps:
             if found is None:
                 return False
             outputs[path] = found
+            if found is not output:
+                self._looked.add(name)
         self.made[name] = None
         self.outputs[name] = outputs
         if is_noted():
@@ -293,12 +296,15 @@ class Steps:
         if not self.keeps:
             return
         try:
+            left_now = self.left_now
             latest = os.stat(self.store.path).st_ctime_ns  # noqa: PTH116
-            for some in self.left_now.values():
-                latest = max(latest, *(one.changed_ns for one in some.values()), 0)
-            outputs = {
-                name: without_racy(some, latest) for name, some in self.left_now.items()
-            }
+            # The states of all others were kept by a build that looked at them so.
+            new = [name for name in (*self.files, *self._looked) if name in left_now]
+            for name in new:
+                changed = (one.changed_ns for one in left_now[name].values())
+                latest = max(latest, *changed, 0)
+            settled = {name: without_racy(left_now[name], latest) for name in new}
+            outputs = {**left_now, **settled}
             parts = {f"part {part}": said for part, said in self.answers.parts.items()}
             files = self.answers.files_told(latest)
             told = {**about, **parts, **self._about}
