@@ -57,7 +57,7 @@ class Steps:
     site: Path
     seed: str = ""
     made: dict[str, Step | None] = field(default_factory=dict)  # None: as it was
-    outputs: dict[str, dict[str, Output]] = field(default_factory=dict)  # of those kept
+    outputs: dict[str, Mapping[str, Output]] = field(default_factory=dict)  # kept
     files: dict[str, dict[str, Written]] = field(default_factory=dict)  # of those made
     again: set[str] = field(default_factory=set)  # hold, and are made all the same
     _looked: set[str] = field(default_factory=set)  # hold, by the bytes of a file
@@ -92,19 +92,30 @@ class Steps:
     def _holds(self, name: str) -> bool:
         if not self.store.holds(name) or not self._is_told(name):
             return False
-        outputs: dict[str, Output] = {}
-        for path, output in self.store.left(name).items():
-            found = as_left(self.site, path, output, self.states)
-            if found is None:
-                return False
-            outputs[path] = found
-            if found is not output:
-                self._looked.add(name)
+        outputs = self.store.left(name)
+        states, lead = self.states, self._lead
+        others = [
+            path
+            for path, one in outputs.items()
+            if not one.state or states.get(lead + path) != one.state
+        ]
+        if others:
+            outputs = dict(outputs)
+            for path in others:
+                found = as_left(self.site, path, outputs[path], states)
+                if found is None:
+                    return False
+                outputs[path] = found
+            self._looked.add(name)
         self.made[name] = None
         self.outputs[name] = outputs
         if is_noted():
             ask_again(self.store.questions(name))
         return True
+
+    @cached_property
+    def _lead(self) -> str:
+        return f"{self.site}/"
 
     @cached_property
     def states(self) -> Mapping[str, str]:
@@ -323,7 +334,7 @@ class Steps:
 
     def states_now(self) -> dict[str, str]:
         """Return the states of all files of the site, once the build has ended."""
-        lead = f"{self.site}/"
+        lead = self._lead
         try:
             every = self.left_now.values()
         except OSError:

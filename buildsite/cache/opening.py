@@ -1,9 +1,10 @@
 """Opening a store: read if it is this program's and whole, else begun anew."""
 
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
+from typing import Any
 
 from buildsite.cache import links
 from buildsite.cache.files import Output, Told
@@ -42,10 +43,11 @@ def read(store: Store, program: Mapping[str, str]) -> None:
     if any(about.get(name) != said for name, said in wanted(program).items()):
         raise ValueError("another program's")
     store.about = about
+    make: Callable[..., Any] = tuple.__new__  # many: what their own classes would call
     for id, name, sorts in base.execute("SELECT id, name, sorts FROM steps"):
-        store.steps[name] = Held(id, sorts)
-    for path, step, digest, size, state in base.execute("SELECT * FROM outputs"):
-        store.outputs.setdefault(step, {})[path] = Output(digest, size, state)
+        store.steps[name] = make(Held, (id, sorts))
+    for path, step, *left in base.execute("SELECT * FROM outputs"):
+        store.outputs.setdefault(step, {})[path] = make(Output, left)
     for path, *told in base.execute("SELECT * FROM files"):
         store.files[path] = Told(*told)
     store.links.read(base)
