@@ -7,8 +7,7 @@ from pathlib import Path
 from stat import S_ISREG
 from typing import NamedTuple, Protocol
 
-TICK_NS = 20_000_000
-"""Two changes of a file within a tick of its clock may leave it one time."""
+from buildsite.cache.looks import TICK_NS, state_of
 
 
 class Left(Protocol):
@@ -55,11 +54,6 @@ class Told(NamedTuple):
     state: str
     digest: str  # blank if its bytes were not read
     blob: str  # blank if it is not that of the commit
-
-
-def state_of(about: os.stat_result) -> str:
-    """Return by what an edited file is told from an untouched one."""
-    return f"{about.st_size} {about.st_mtime_ns} {about.st_ctime_ns} {about.st_ino}"
 
 
 def state_at(file: Path) -> str:

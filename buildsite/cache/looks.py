@@ -24,7 +24,7 @@ OTHERS = (".git", ".schema")
 
 def state_of(about: os.stat_result) -> str:
     """Return by what an edited file is told from an untouched one."""
-    return f"{about.st_size} {about.st_ctime_ns} {about.st_ino}"
+    return f"{about.st_size} {about.st_mtime_ns} {about.st_ctime_ns} {about.st_ino}"
 
 
 class Look:

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import field
 from functools import cached_property
 
-from buildsite.cache.files import TICK_NS, Told, changed_ns
+from buildsite.cache.files import Told, changed_ns
+from buildsite.cache.looks import TICK_NS
 from buildsite.values import dataclass
 
 

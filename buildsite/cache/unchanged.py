@@ -15,7 +15,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 
-from buildsite.cache.files import TICK_NS, changed_ns, state_at, state_of
+from buildsite.cache import looks
+from buildsite.cache.files import changed_ns, state_at
+from buildsite.cache.looks import TICK_NS, state_of
 from buildsite.cache.places import place_of
 
 GIT = ("HEAD", "index", "packed-refs", "config", "shallow", "info/exclude")
@@ -109,14 +111,6 @@ def reference(git: Path) -> Iterator[str]:
         yield text.removeprefix("ref: ").strip()
 
 
-def git_of(root: Path) -> Path | None:
-    """Return git's own folder, without asking git."""
-    for folder in (root, *root.parents):
-        if (folder / ".git").is_dir():
-            return folder / ".git"
-    return None
-
-
 def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
     """
     Return the lines that the last build told, and its first page, if this is the same.
@@ -126,11 +120,11 @@ def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
     named = folders_named(words)
     if named is None:
         return None
-    start, out = here / named[0], named[1]
-    root = next((one for one in (start, *start.parents) if is_archive(one)), None)
-    git = git_of(root) if root is not None else None
-    if root is None or git is None:
+    above = looks.root_above(str(here / named[0]))
+    own = looks.git_above(above) if above else ""
+    if not own:
         return None
+    root, git, out = Path(above), Path(own), named[1]
     site = Path(os.path.realpath(here / out if out else root / "site"))
     place = place_of(git, site)
     if not place.exists() or site.with_name(f".{site.name}.beside").exists():
@@ -146,11 +140,6 @@ def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
         return json.loads(about["told"]), (site / "index.html").as_uri()
     except (sqlite3.Error, OSError, ValueError, KeyError):
         return None
-
-
-def is_archive(folder: Path) -> bool:
-    """Whether a folder holds an archive."""
-    return (folder / "records" / "lab.yaml").is_file()
 
 
 def folders_named(words: Sequence[str]) -> tuple[str, str] | None:

@@ -82,8 +82,8 @@ class Proof:
             names = ", ".join(sorted(ours))
             raise EnvironmentFault(
                 f"What was proved in this clone before differs now, of {names}.",
-                "All that was kept is deleted: run this again. If it had not been "
-                "written by hand, it is a fault of this program; please report it.",
+                "All that was kept is deleted now: run this again. Unless somebody "
+                "wrote there by hand, it is a fault of this program; please report it.",
             )
         made.notes[:] = known.notes
         made.elsewhere = known.elsewhere
