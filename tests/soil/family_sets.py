@@ -65,21 +65,44 @@ P2 = pounds(
 @cache
 def published() -> tuple[Tested, ...]:
     """Published sets of the standard effort with a peak; five are in the package."""
-    ours = {name: points(name) for name in ("b01", "b02", "b03", "b06", "b18")}
+    ours = {name: points(name) for name in PUBLISHED}
     return all_tested({**ours, "p1": P1, "p2": P2})
 
 
-DEMO = {
+PUBLISHED = ("b01", "b02", "b03", "b06", "b18")
+"""Published sets of the standard effort in the package, with a peak."""
+
+NO_MEMBERS = {
+    "b04": "denser than any soil",
+    "b05": "no peak",
+    "b14": "of heavy compaction, and no other is",
+}
+"""Published sets of points that are no curve of any family here, and why."""
+
+FAMILY = "demo, family of five"
+DEMO: dict[str, dict[str, tuple[str, ...]]] = {
+    FAMILY: {"heron-flats": ("HF-0124", "HF-0125", "HF-0126", "HF-0127", "HF-0128")},
     "demo, standard effort": {
-        "heron-flats": ("HF-0101", "HF-0107", "HF-0111", "HF-0117", "HF-0123"),
-        "alder-quay": ("AQ-0001", "AQ-0003"),
+        "heron-flats": (
+            "HF-0101",
+            "HF-0107",
+            "HF-0111",
+            "HF-0113",
+            "HF-0117",
+            "HF-0123",
+            "HF-0129",
+        ),
+        "alder-quay": ("AQ-0001", "AQ-0003", "AQ-0017"),
     },
     "demo, modified effort": {
         "heron-flats": ("HF-0104", "HF-0109", "HF-0120"),
         "alder-quay": ("AQ-0004",),
     },
 }
-"""Tests of the demo with one effort; their soils have little else in common."""
+"""
+Every issued curve of the demo: the family of one borrow pit, and by effort the tests
+whose soils have little else in common.
+"""
 
 
 def kept(project: str, name: str) -> Points:
@@ -95,7 +118,7 @@ def kept(project: str, name: str) -> Points:
 
 @cache
 def demo() -> dict[str, tuple[Tested, ...]]:
-    """Issued tests of the demo, by effort."""
+    """Issued tests of the demo: its family, and the others by effort."""
     return {
         title: all_tested(
             {

@@ -27,6 +27,7 @@ from buildsite.soil.curves.family import (
 )
 from tests.soil.curve_evidence import table
 from tests.soil.family_sets import (
+    FAMILY,
     MADE_UP,
     Tested,
     demo,
@@ -224,6 +225,7 @@ def page() -> str:
         typical_density=f"{TYPICAL_DENSITY:g}",
         typical_water=f"{TYPICAL_WATER:g}",
         same=f"{100 * SAME_RESULT:g} %",
+        family=trials_table(demo()[FAMILY]),
         published=trials_table(published()),
         standard=trials_table(demo()["demo, standard effort"]),
         modified=trials_table(demo()["demo, modified effort"]),
