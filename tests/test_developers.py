@@ -35,9 +35,10 @@ OWN_LINE = re.compile(r"^\| `(\w+)/` \|[^|]*\| ((?:`\w+`(?:, )?)+) \|", re.MULTI
 """A room that names, one by one, the rooms it may import."""
 
 
-@pytest.mark.parametrize("path", PATHS)
-def test_a_path_is_there(path: str) -> None:
-    assert any((base / path).exists() for base in BASES)
+def test_a_path_is_there() -> None:
+    gone = [one for one in PATHS if not any((base / one).exists() for base in BASES)]
+
+    assert gone == []
 
 
 @pytest.mark.parametrize("name", MODULES)

@@ -3,6 +3,7 @@
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -154,11 +155,31 @@ MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path.parent != PACKAG
 ]
 
 
-@pytest.mark.parametrize("path", MODULES, ids=name_of)
-def test_a_module_keeps_to_its_room(path: Path) -> None:
-    assert name_of(path).partition(".")[0] in ROOMS
+@dataclass(frozen=True)
+class Told:
+    """What a module's text tells of its imports."""
 
-    assert [*faults(name_of(path), ast.parse(path.read_bytes()))] == []
+    faults: list[str]
+    named: set[str]
+
+
+@cache
+def told() -> dict[str, Told]:
+    """Every module, read once for all tests, by name."""
+    found = {}
+    for path in PACKAGE.rglob("*.py"):
+        name, tree = name_of(path), ast.parse(path.read_bytes())
+        wrong = [*faults(name, tree)] if path in MODULES else []
+        found[name] = Told(wrong, named_modules(name, tree))
+    return found
+
+
+def test_a_module_keeps_to_its_room() -> None:
+    names = [name_of(path) for path in MODULES]
+    assert [name for name in names if name.partition(".")[0] not in ROOMS] == []
+
+    assert [fault for name in names for fault in told()[name].faults] == []
+    assert len(names) > 100
 
 
 @pytest.mark.parametrize(
@@ -228,12 +249,7 @@ def circle(imports: dict[str, set[str]]) -> set[str]:
 def test_no_modules_import_each_other_in_a_circle() -> None:
     # Imports inside functions and for the type checker count: who reads one module
     # needs only those that it names.
-    found = {
-        name_of(path): named_modules(name_of(path), ast.parse(path.read_bytes()))
-        for path in PACKAGE.rglob("*.py")
-    }
-
-    assert circle(found) == set()
+    assert circle({name: one.named for name, one in told().items()}) == set()
 
 
 def test_a_circle_is_seen_however_it_is_imported() -> None:
@@ -255,15 +271,11 @@ EDGES = {"archive.states", "archive.signatures"}
 """Modules of a pure room that meet files and git."""
 
 
-@pytest.mark.parametrize(
-    "path",
-    [path for path in MODULES if name_of(path).startswith("archive.")],
-    ids=name_of,
-)
-def test_no_pure_module_of_the_archive_uses_its_edge(path: Path) -> None:
-    module = name_of(path)
-    used = named_modules(module, ast.parse(path.read_bytes()))
-    world = {name for name in used if name.partition(".")[0] in WORLD}
+def test_no_pure_module_of_the_archive_uses_its_edge() -> None:
+    pure = [name for name in told() if name.startswith("archive.")]
+    assert {*pure} > EDGES
 
-    assert module in EDGES or used & EDGES == set()
-    assert module in EDGES or world == set()
+    for module in {*pure} - EDGES:
+        used = told()[module].named
+        assert used & EDGES == set(), module
+        assert {one for one in used if one.partition(".")[0] in WORLD} == set(), module

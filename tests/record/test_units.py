@@ -2,15 +2,13 @@
 
 from decimal import Decimal
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from buildsite.record import units
 from buildsite.record.units import UNITS, from_si, to_si, unit
-
-LIBRARY: pint.UnitRegistry[float] = pint.UnitRegistry()
+from tests.units_library import library
 
 # The same units in the words of the library. A weight per volume is divided by its
 # standard gravity there, as here.
@@ -56,7 +54,7 @@ NIST_SP_811 = [
 def test_agrees_with_a_general_units_library(name: str) -> None:
     wanted = SI_IN_THE_LIBRARY[unit(name).si]
 
-    expected = LIBRARY.Quantity(1.0, IN_THE_LIBRARY[name]).to(wanted).magnitude
+    expected = library().Quantity(1.0, IN_THE_LIBRARY[name]).to(wanted).magnitude
 
     assert to_si(1.0, name) == pytest.approx(expected, rel=1e-12)
     assert from_si(expected, name) == pytest.approx(1.0, rel=1e-12)

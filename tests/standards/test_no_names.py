@@ -1,10 +1,9 @@
 """A standard is rows: no code of any room asks for one by name."""
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
-
-import pytest
 
 import buildsite
 from buildsite.standards.reading import key
@@ -12,6 +11,8 @@ from buildsite.standards.tables import designations
 
 CODE = sorted(Path(buildsite.__file__).parent.rglob("*.py"))
 KNOWN = {key(name) for name in designations()}
+ESCAPED = re.compile(r"\\[xuUN0-7]")
+"""A letter that is written as a number, or by its name."""
 
 
 def compared(tree: ast.AST) -> Iterator[str]:
@@ -28,14 +29,24 @@ def compared(tree: ast.AST) -> Iterator[str]:
                     yield inner.value
 
 
-@pytest.mark.parametrize("path", CODE, ids=lambda path: path.stem)
-def test_no_code_compares_with_a_designation(path: Path) -> None:
-    words = {key(word) for word in compared(ast.parse(path.read_text("utf-8")))}
+def named(text: str) -> set[str]:
+    """Designations that a module's code compares something with."""
+    # Without its blanks and punctuation a module that spells one has it in its text.
+    letters = key(text)
+    if not any(name in letters for name in KNOWN) and not ESCAPED.search(text):
+        return set()
+    return {key(word) for word in compared(ast.parse(text))} & KNOWN
 
-    assert not words & KNOWN
+
+def test_no_code_compares_with_a_designation() -> None:
+    found = {path: named(path.read_text("utf-8")) for path in CODE}
+
+    assert {path: names for path, names in found.items() if names} == {}
+    assert len(found) > 100
 
 
 def test_the_comparison_is_seen() -> None:
-    tree = ast.parse("if standard == 'ASTM D698': pass")
-
-    assert {key(word) for word in compared(tree)} & KNOWN
+    assert named("if standard == 'ASTM D698': pass") == {"astmd698"}
+    assert named("if standard == ('ASTM '\n'D698'): pass") == {"astmd698"}
+    assert named("if standard == '\\x41STM D698': pass") == {"astmd698"}
+    assert named("standard = 'ASTM D698'") == set()

@@ -17,8 +17,6 @@ from tests.archives import archive_of, demo, issued, sound
 from tests.exports.test_result_json import PARABOLA
 from tests.kinds.making import in_archive
 
-DEMO = demo()
-
 
 def asked(id: str) -> Ref:
     return Ref(ReferenceFacts, (), id, ("reference",))
@@ -42,9 +40,11 @@ def compaction_tests(archive: Archive) -> list[Outcome]:
     return [one for one in every if one and one.kind.name == "moisture-density"]
 
 
-@pytest.mark.parametrize("made", compaction_tests(DEMO), ids=lambda made: made.id)
-def test_a_record_tells_what_its_result_will(made: Outcome) -> None:
-    assert of_record(made) == of_result(made)
+def test_a_record_tells_what_its_result_will() -> None:
+    tests = compaction_tests(demo())
+
+    assert [one.id for one in tests if of_record(one) != of_result(one)] == []
+    assert len(tests) > 20
 
 
 def test_a_kept_result_also_names_its_revision() -> None:

@@ -7,7 +7,6 @@ Both references compute the test anew from its readings, by code of their own.
 from collections.abc import Callable
 from typing import Any
 
-import GTC  # type: ignore[import-untyped]  # it has no stubs
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -139,6 +138,9 @@ def test_half_of_twice_the_uncertainty_holds_95_percent() -> None:
 
 def uncertain_quadratic() -> tuple[float, float]:
     """The same test in GTC's numbers: normal equations, Cramer's rule, vertex."""
+    # Imported late: it brings a second of libraries.
+    import GTC  # type: ignore[import-untyped]  # it has no stubs
+
     step = 1 / 12**0.5
     mold = GTC.ureal(MOLD, step)
     volume = GTC.ureal(VOLUME, VOLUME_HALF / 3**0.5)
