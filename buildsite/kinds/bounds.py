@@ -22,7 +22,7 @@ ROUNDED: How = "rounded"
 SIMPLE, GUARDED = "simple", "guarded"
 REPORTED, UNROUNDED = "reported", "unrounded"
 TO_FIELD, TO_FINE, NOT_CORRECTED = "laboratory-to-field", "field-to-fine", "none"
-OF_OPTIMUM = "percent of optimum"
+OF_OPTIMUM, OF_OPTIMUM_UNIT = "percent of optimum", "% of optimum"
 
 FOLLOWS = {"corrected": TO_FIELD, "uncorrected": NOT_CORRECTED}
 """How field tests are compared where only the project's result for them is stated."""
@@ -95,7 +95,7 @@ def _bounds(requirement: RequirementFacts) -> Iterator[Bound]:
         yield Bound(DENSITY, "least", density, unit, how)
     water = requirement.water_content
     if water is not None:
-        unit = "% of optimum" if water.as_ == OF_OPTIMUM else "points"
+        unit = OF_OPTIMUM_UNIT if water.as_ == OF_OPTIMUM else "points"
         how = how_of(requirement, WATER)
         step = requirement.to_nearest or WATER_STEP
         yield Bound(WATER, "least", water.from_, unit, how, step)

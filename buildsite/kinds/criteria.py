@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from buildsite.kinds.bounds import (
     DENSITY,
+    OF_OPTIMUM_UNIT,
     PERCENT,
     REPORTED,
     ROUNDED,
@@ -109,14 +110,26 @@ def deviation(bound: Bound, target: Target, water: float) -> Decimal:
     Return the deviation of a water content from the optimum, as it is compared.
 
     The water content itself is rounded, and once: in points or as a percentage of the
-    optimum, the report and the verdict then go by the same water content.
+    optimum, the report and the verdict then go by the same water content. The limit is
+    one too: what reads as it, at the step of the comparison, is on it. Else rounding
+    would fail water contents that pass unrounded.
     """
     optimum = exact(target.optimum_water_content)
     taken = exact(water)
-    if bound.how == ROUNDED and bound.step is not None:
-        taken = round_to_step(taken, bound.step)
+    if bound.how != ROUNDED or bound.step is None:
+        return _off(bound, optimum, taken)
+    taken = round_to_step(taken, bound.step)
+    found = _off(bound, optimum, taken)
+    share = optimum / 100 if bound.unit == OF_OPTIMUM_UNIT else Decimal(1)
+    at_limit = round_to_step(optimum + bound.limit * share, bound.step)
+    on_it = taken == at_limit and not meets(found, bound.limit, bound.side)
+    return bound.limit if on_it else found
+
+
+def _off(bound: Bound, optimum: Decimal, taken: Decimal) -> Decimal:
+    """Return how far a water content is off the optimum, in the unit of the limit."""
     points = taken - optimum
-    if bound.unit == "points":
+    if bound.unit != OF_OPTIMUM_UNIT:
         return points
     return exact(float(100 * points / optimum))
 
@@ -149,7 +162,7 @@ def guard_of(bound: Bound, target: Target, expanded: Mapping[str, float]) -> flo
     width = expanded[bound.criterion]
     if bound.criterion == DENSITY:
         return from_si(width, bound.unit)
-    if bound.unit == "% of optimum":
+    if bound.unit == OF_OPTIMUM_UNIT:
         return 100 * width / target.optimum_water_content
     return width
 
@@ -243,8 +256,8 @@ def as_printed(one: Criterion) -> str:
     """
     Return what was compared, as a report prints it.
 
-    A share of the optimum is a quotient: it is printed to 0.01 %, unless that would
-    read as another verdict.
+    A deviation from an optimum that is not rounded, or a share of one, is printed to
+    0.01, unless that would read as another verdict.
 
     >>> from dataclasses import replace
     >>> share = Criterion("water_content", "least", "-20", "% of optimum", "rounded",
@@ -252,9 +265,10 @@ def as_printed(one: Criterion) -> str:
     >>> as_printed(share), as_printed(replace(share, compared="-20.0001", met=False))
     ('-1.41', '-20.0001')
     """
-    if one.unit != "% of optimum":
+    found = exact(float(one.compared))
+    short = round_to_step(found, HUNDREDTH)
+    if one.criterion != WATER or short == found:
         return one.compared
-    short = round_to_step(exact(float(one.compared)), HUNDREDTH)
     same = meets(short, exact(float(one.limit)), one.side) == one.met
     return plain(short) if same else one.compared
 
@@ -265,7 +279,7 @@ def sentence(one: Criterion) -> str:
     found, limit, about = as_printed(one), one.limit, ""
     if one.criterion == WATER:
         found, limit, about = signed(found), signed(limit), " from optimum"
-        unit = unit.replace("% of optimum", "%")
+        unit = unit.replace(OF_OPTIMUM_UNIT, "%")
     band = f", with a guard band of {one.guard} {unit}" if one.guard else ""
     return (
         f"{spoken(one.criterion)} {found} {unit}{about}, "

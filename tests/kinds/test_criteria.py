@@ -127,11 +127,66 @@ def test_a_water_content_is_compared_to_a_tenth(
     assert high.met
 
 
+@pytest.mark.parametrize(
+    ("optimum", "limits", "water", "compared", "met"),
+    [
+        # By hand: 13.27 + 2 is 15.27, which is 15.3 to a tenth, as 15.26 is. Unrounded
+        # it is 1.99 points from the optimum: within, and no rounding takes it out.
+        (13.27, ("-2", "2", "points"), 15.26, "2", True),
+        (13.27, ("-2", "2", "points"), 15.36, "2.13", False),
+        (13.23, ("-2", "2", "points"), 15.26, "2.07", False),
+        (10.3, ("-20", "20", "percent of optimum"), 12.36, "20", True),  # 12.36
+        (10.3, ("-20", "20", "percent of optimum"), 12.46, "21.359", False),
+    ],
+)
+def test_a_water_content_that_reads_as_its_limit_is_on_it(
+    optimum: float,
+    limits: tuple[str, str, str],
+    water: float,
+    compared: str,
+    met: bool,
+) -> None:
+    # ASTM E29: rounded to the place of the limit, which here has a tenth too.
+    target = replace(POUNDS, optimum_water_content=optimum)
+
+    _, high = judge(asks(water=limits), target, None, None, water).criteria
+
+    assert (high.compared[:6], high.met) == (compared, met)
+
+
+@given(
+    st.floats(4, 40),
+    st.floats(-6, 6),
+    st.sampled_from([("-2", "2", "points"), ("-20", "10", "percent of optimum")]),
+)
+def test_rounding_fails_no_water_content_that_passes_unrounded(
+    optimum: float, off: float, limits: tuple[str, str, str]
+) -> None:
+    # ASTM E29: the rounding method moves a limit outwards, never inwards.
+    target = replace(POUNDS, optimum_water_content=optimum)
+    found = {
+        how: judge(asks(water=limits, how=how), target, None, None, optimum + off)
+        for how in ("rounded", "absolute")
+    }
+
+    assert found["rounded"].verdict == "pass" or found["absolute"].verdict == "fail"
+
+
 def test_a_clause_may_round_water_contents_otherwise() -> None:
     requirement = asks(water=("-2", "2", "points"), to_nearest=D("0.5"))
 
     assert one(requirement, water=14.2).compared == "-2.4"  # 14.0 − 16.4
     assert one(requirement, water=14.4).compared == "-1.9"  # 14.5 − 16.4
+
+
+def test_a_deviation_is_told_to_a_hundredth() -> None:
+    target = replace(POUNDS, optimum_water_content=10.3702665)
+
+    found = judge(asks(water=("-2", "2", "points")), target, None, None, 13.6)
+
+    assert found.why == (
+        "water content +3.23 points from optimum, at most +2 points required"
+    )
 
 
 def test_a_stated_density_is_compared_in_its_own_unit_and_place() -> None:

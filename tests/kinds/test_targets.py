@@ -100,13 +100,22 @@ def test_a_target_says_what_is_judged(stated: dict[str, object], text: str) -> N
     assert target_text(asks(**stated), POUNDS) == text
 
 
-def test_a_window_that_no_tenth_meets_states_the_deviation() -> None:
-    narrow = asks(water=("-0.02", "0.02", "points"))
-    target = replace(POUNDS, optimum_water_content=16.35)
+def test_the_ends_of_a_window_are_the_limits_to_a_tenth() -> None:
+    # By hand: 13.27 ± 2 is 11.27 to 15.27.
+    target = replace(POUNDS, optimum_water_content=13.27)
+
+    text = target_text(asks(water=("-2", "2", "points")), target)
+
+    assert text == "water content 11.3 to 15.3 %"
+
+
+def test_a_window_that_no_hundredth_meets_states_the_deviation() -> None:
+    narrow = asks(water=("-0.002", "0.002", "points"), how="absolute")
+    target = replace(POUNDS, optimum_water_content=16.355)
 
     assert window(narrow, target) is None
     assert target_text(narrow, target) == (
-        "water content −0.02 to +0.02 points from optimum"
+        "water content −0.002 to +0.002 points from optimum, unrounded"
     )
 
 
