@@ -21,11 +21,15 @@ def heading(follows: Sequence[Follow]) -> str:
     >>> heading([Follow("A", "", "94.4 %", "95.2 %", "fail", "pass")])
     'Field tests that rest on this: 1 test, 1 verdict changes'
     """
+    return f"{TITLE}: {counted(len(follows), 'test')}, {changes(follows)}"
+
+
+def changes(follows: Iterable[Follow]) -> str:
+    """Return how many verdicts change."""
     flips = len([one for one in follows if one.flipped])
-    change = "no verdict changes"
-    if flips:
-        change = f"{counted(flips, 'verdict')} change{'s' if flips == 1 else ''}"
-    return f"{TITLE}: {counted(len(follows), 'test')}, {change}"
+    if not flips:
+        return "no verdict changes"
+    return f"{counted(flips, 'verdict')} change{'s' if flips == 1 else ''}"
 
 
 def follow_lines(follows: Sequence[Follow]) -> Iterator[str]:
@@ -94,8 +98,22 @@ def compared_table(
     rows = tuple(map(compared_row, compared))
     old, new = (f"By r{number}" for number in numbers)
     heads = columns("Test", "Place", old, new, "Verdict", "Its report")
-    title = heading([one.follow for one in compared])
-    return Table(name, title, heads, rows, role="more")
+    return Table(name, compared_title(compared), heads, rows, role="more")
+
+
+def compared_title(compared: Sequence[Compared]) -> str:
+    """
+    Return how many verdicts rest on a test, and how many of those judged again change.
+
+    >>> one = Follow("A", "", "98.1 %", "98.1 %", "pass", "pass")
+    >>> compared_title([Compared(one, Cell(""), by_new=False)])
+    'Field tests that rest on this: 1 test, not judged again yet'
+    """
+    judged = [one.follow for one in compared if one.by_new]
+    waiting = len(compared) - len(judged)
+    change = f"{changes(judged)}; {waiting} " if judged else ""
+    waits = f"{change}not judged again yet" if waiting else changes(judged)
+    return f"{TITLE}: {counted(len(compared), 'test')}, {waits}"
 
 
 def compared_row(one: Compared) -> Row:

@@ -81,6 +81,7 @@ class Row:
     sheets: tuple[tuple[str, Sheet], ...] = ()  # project and sample, for clients
     told: Told | None = None  # a field test, or a paper of the fill
     curve: DrawnCurve | None = None  # as drawn on its page
+    axes: tuple[str, ...] = ()  # of that figure: the standard's words for both
     turned: tuple[Turned, ...] = ()  # edits that took a failure away, newest first
     tasks: tuple[Task, ...] = ()  # what it waits for
     wrong: tuple[Wrong, ...] = ()  # calibrations relied on that were found wrong
@@ -188,8 +189,20 @@ def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str, str]]:
 
 def curve_of(sheet: Sheet) -> DrawnCurve | None:
     """Return the curve on the figure of a sheet, if there is one."""
+    plot = figure_of(sheet)
+    return plot.curve if plot is not None else None
+
+
+def figure_of(sheet: Sheet) -> Plot | None:
+    """Return the figure of a sheet, if there is one."""
     plots = (block for block in sheet.blocks if isinstance(block, Plot))
-    return next((plot.curve for plot in plots), None)
+    return next(plots, None)
+
+
+def axis_words(sheet: Sheet) -> tuple[str, ...]:
+    """Return what the axes of its figure are called: water content, density."""
+    plot = figure_of(sheet)
+    return (plot.x.label, plot.y.label) if plot is not None else ()
 
 
 BY = ("by", "checked_by")
@@ -252,6 +265,7 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         blocked=outcome.blocked,
         told=told_by_outcome(outcome),
         curve=curve_of(sheet) if outcome.status != "withdrawn" else None,
+        axes=axis_words(sheet),
     )
 
 
@@ -289,6 +303,7 @@ def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
     """
     item, made = state.item, state.outcome
     curve = curve_of(sheet)  # as issued, also where the records give another one
+    axes = axis_words(sheet)
     if made is None and state.archive is not None:
         made = state.archive.outcome(state.file)
         sheet = made.sheet() if made is not None else sheet
@@ -314,6 +329,7 @@ def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
         issued_on=item.issued_on,
         moved=state.moved,
         curve=curve,
+        axes=axes,
         told=row.told if state.outcome else told_by(state.result, state.file),
     )
 

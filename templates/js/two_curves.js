@@ -28,6 +28,11 @@ function ticks({ low, high, step }) {
   return Array.from({ length: count + 1 }, (_, i) => [low + i * step, (low + i * step).toFixed(places)]);
 }
 
+// What an axis is called: the words of both standards where they differ.
+function word(a, b, axis) {
+  return [...new Set([a, b].map(({ axes }) => axes[axis]))].join(" / ");
+}
+
 function axes(svg, x, y, place, { right, foot }) {
   for (const [value, text] of ticks(x)) {
     const [px] = place([value, y.low]);
@@ -106,8 +111,8 @@ function twoCurves(a, b, room) {
   const svg = drawn("svg", { viewBox: `0 0 ${wide} ${tall}`, role: "img", "aria-label": shows });
   svg.append(drawn("rect", { class: "ground", width: wide, height: tall }));
   axes(svg, x, y, place, size);
-  svg.append(drawn("text", { x: 6, y: 18 }, `Dry density, ${unit}`));
-  svg.append(drawn("text", { x: (LEFT + right) / 2, y: tall - 8, "text-anchor": "middle" }, "Water content, %"));
+  svg.append(drawn("text", { x: 6, y: 18 }, `${word(a, b, 1)}, ${unit}`));
+  svg.append(drawn("text", { x: (LEFT + right) / 2, y: tall - 8, "text-anchor": "middle" }, `${word(a, b, 0)}, %`));
   const ways = [a, b].map((one) => way(one).map(place));
   ways.forEach((points, i) => {
     const path = points.map((at) => at.map((n) => n.toFixed(1)).join(" ")).join("L");

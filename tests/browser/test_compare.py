@@ -48,8 +48,21 @@ def test_any_two_tests_are_drawn_from_the_disk(
         cells = page.locator("td[data-label=Difference]").all_inner_texts()
         assert cells == ["+2.0 lb/ft³ (+1.8 %)", "−0.4 points"]
         assert figure.locator(".before, .after").count() == 2
+        # Both are of AASHTO T 99, which speaks of moisture content.
+        assert "Moisture content, %" in figure.text_content()
+        assert "Dry density, lb/ft³" in figure.text_content()
         assert seen.violations() == []
         assert seen.sideways() == 0
+
+
+def test_an_axis_has_the_words_of_both_standards(browser: Browser, site: Path) -> None:
+    # HF-0101 is of AASHTO T 99, HF-0117 of ASTM D698.
+    with visit(browser, site / TWO, home=site) as seen:
+        ask(seen.page, "HF-0101", "HF-0117")
+        figure = seen.page.locator(".two-figure svg")
+        figure.wait_for()
+        assert "Moisture content / Water content, %" in figure.text_content()
+        assert "Dry density / Dry unit weight" in figure.text_content()
 
 
 def test_without_scripts_the_pairs_of_one_sample_are_there(

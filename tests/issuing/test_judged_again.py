@@ -307,7 +307,10 @@ def test_clients_see_what_was_issued_alone(root: Path) -> None:
 
     page = page_of(root, "tests/ML-101/compare", "--release")
 
-    title = "Field tests that rest on this: 3 tests, 1 verdict changes"
+    title = (
+        "Field tests that rest on this: 3 tests, 1 verdict changes; "
+        "2 not judged again yet"
+    )
     listed = {one[0]: one for one in rows(page, title)}
     assert listed["ML-F002"][2:5] == ["94.3 %", "94.7 %", "fail → pass"]
     assert listed["ML-F001"][2:] == ["97.5 %", "—", "pass", "r0, not judged again yet"]

@@ -54,6 +54,9 @@ FILES = (
     ),
 )
 
+SPREADSHEET = ("Field tests for a spreadsheet", "field.csv")
+"""At the head, too: on a phone the files are far below."""
+
 WRITERS = {"csv": field_csv, "json": field_json, "geojson": field_geojson}
 
 
@@ -120,6 +123,7 @@ def head_of(context: IndexContext, control: FieldControl) -> Head:
         status=failing or closed_in_words(control, release=release),
         tone="stop" if failing else "good",
         files=FILES,
+        pages=(SPREADSHEET,),
     )
 
 

@@ -87,6 +87,7 @@ def curve_script(row: Test, curve: DrawnCurve) -> bytes:
         "soil": ", ".join(filter(None, (row.sample, row.soil_class))),
         "unit": unit(name).shown,
         "si": from_si(1.0, name),
+        "axes": row.axes,
         "line": [[rounded(w), rounded(dry)] for w, dry in curve.way],
         "peak": list(map(rounded, curve.peak)) if curve.peak is not None else None,
         "results": [[key, words.get(key, key), text] for key, text in row.results],

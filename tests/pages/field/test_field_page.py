@@ -46,6 +46,13 @@ def test_the_page_has_its_files_and_figures() -> None:
     assert len(files()) == 1 + 3 + len(figures)
 
 
+def test_the_spreadsheet_is_at_the_head_too() -> None:
+    html = files()[PAGE].decode()
+
+    assert 'href="field.csv"' in html[: html.index('id="lifts"')]
+    assert html.count('href="field.csv"') == 2
+
+
 def test_the_long_page_names_its_tables() -> None:
     html = files()[PAGE].decode()
     named = re.findall(r'<li><a href="#([^"]+)">', html)

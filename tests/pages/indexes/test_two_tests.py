@@ -56,6 +56,23 @@ def test_a_curve_comes_with_the_pair_that_field_tests_are_judged_by(
         )
 
 
+def test_the_axes_are_called_as_the_standard_calls_them(site: dict[str, bytes]) -> None:
+    # AASHTO T 99 (17), 1.1: moisture content; ASTM D698 (07e1), 1.1: water content and
+    # dry unit weight.
+    words = {
+        "AASHTO T 99": ["Moisture content", "Dry density"],
+        "ASTM D698": ["Water content", "Dry unit weight"],
+    }
+    axes = {}
+    for id in told(site, "compare/tests.js"):
+        found = told(site, f"tests/{id}/curve-data.js")
+        axes[found["made"].rpartition(" ")[0]] = found["axes"]
+
+    shown = {standard: axes[standard] for standard in words if standard in axes}
+    assert shown
+    assert shown == {standard: words[standard] for standard in shown}
+
+
 def test_without_a_script_the_page_says_what_it_needs(site: dict[str, bytes]) -> None:
     page = site["compare/index.html"].decode()
 
