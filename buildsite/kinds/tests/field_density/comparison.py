@@ -12,7 +12,7 @@ from buildsite.kinds.bounds import NOT_CORRECTED, TO_FIELD, TO_FINE, oversize_ru
 from buildsite.kinds.criteria import Target, target_from, target_of
 from buildsite.kinds.field_answers import ReferenceFacts, RequirementFacts
 from buildsite.kinds.limits import above
-from buildsite.kinds.sieves import by_size, same_sieve
+from buildsite.kinds.sieves import all_sizes, by_size, opening_mm, same_sieve
 from buildsite.kinds.tests.field_density.model import FieldDensity
 from buildsite.kinds.tests.field_density.water import Split, Water
 from buildsite.record.units import to_si
@@ -23,6 +23,7 @@ from buildsite.standards.tables import find
 from buildsite.values import dataclass
 
 WHOLE, FINES = "whole soil", "fines"
+LIMIT = "oversize_limit"
 
 ABOVE_LIMIT = "above-limit"
 NO_GRAVITY = "no-gravity"
@@ -30,6 +31,8 @@ NO_ABSORPTION = "no-absorption"
 OTHER_SIEVE = "other-sieve"
 NO_SHARE = "no-share"
 NO_ROOM = "no-room"
+NO_SIEVE = "no-sieve"
+FINES_ALONE = "fines-alone"
 """Why a field test is not compared with its reference."""
 
 NO_REQUIREMENT = RequirementFacts(
@@ -97,12 +100,18 @@ class Sides:
 
 
 def coarse_limit(method: Method | None, sieve: str) -> tuple[Cell, Method] | None:
-    """Return the greatest coarse fraction of a correction on a sieve."""
-    known = method
-    if known is None or by_size(known, "oversize_limit", sieve) is None:
-        known = find("AASHTO T 191", "none", "none", "")
-    cell = by_size(known, "oversize_limit", sieve) if known is not None else None
-    return (cell, known) if cell is not None and known is not None else None
+    """
+    Return the greatest coarse fraction of a correction on a sieve.
+
+    What a sieve coarser than all listed retains, the coarsest of them retains too.
+    """
+    if opening_mm(sieve) is None:
+        return None
+    for known in (method, find("AASHTO T 191", "none", "none", "")):
+        listed = all_sizes(known, LIMIT) if known is not None else []
+        if known is not None and listed:
+            return by_size(known, LIMIT, sieve) or listed[-1][2], known
+    return None
 
 
 def bulk_of(
@@ -133,6 +142,8 @@ WORDS = {
     OTHER_SIEVE: "the coarse fraction is of another sieve than the reference's",
     NO_SHARE: "the coarse fraction can't be computed",
     NO_ROOM: "the coarse particles alone would fill the volume",
+    NO_SIEVE: "the sieve of the coarse fraction is not known",
+    FINES_ALONE: "the water content is of the fines alone",
 }
 
 
@@ -165,6 +176,8 @@ def stated_target(record: FieldDensity) -> Target | None:
 def as_it_is(sides: Sides) -> Compared:
     """Return the comparison of a soil without a coarse fraction of its own."""
     facts, water = sides.reference, sides.water
+    if water.fine is not None and water.total is None:
+        return uncorrected(sides, FINES_ALONE)
     if facts is None:
         own = stated_target(sides.record)
         return Compared(own, WHOLE, sides.dry_density, water.reported)
@@ -208,7 +221,9 @@ def reason_against(sides: Sides, split: Split) -> str:
     sieve = facts.sieve if facts is not None else ""
     if split.percent is None or split.percent >= 100:
         return NO_SHARE
-    if sieve and split.sieve and not same_sieve(sieve, split.sieve):
+    if opening_mm(split.sieve) is None:
+        return NO_SIEVE
+    if sieve and not same_sieve(sieve, split.sieve):
         return OTHER_SIEVE
     return bulk_of(sides.record, facts.oversize if facts is not None else None)[1]
 

@@ -111,6 +111,11 @@ def test_without_a_correction_there_is_no_verdict(
         ("No. 4", "41", False),
         ("3/4 in", "30", True),
         ("3/4 in", "31", False),
+        # What a coarser sieve retains, 3/4 in retains too.
+        ("1 in", "30", True),
+        ("1 in", "31", False),
+        ("20 mm", "31", False),
+        ("1 1/2 in", "45", False),
     ],
 )
 def test_too_coarse_for_any_verdict(sieve: str, percent: str, judged: bool) -> None:
@@ -123,6 +128,39 @@ def test_too_coarse_for_any_verdict(sieve: str, percent: str, judged: bool) -> N
 
     assert (acceptance(made)["verdict"] != "none") is judged
     assert ("percent_compaction" in made.results) is judged
+
+
+@pytest.mark.parametrize("sieve", ["", "sieve: the big one, "])
+def test_on_a_sieve_that_nobody_knows_there_is_no_verdict(sieve: str) -> None:
+    made = computed(split(("sieve: No. 4, ", sieve)))
+
+    assert acceptance(made)["why"] == (
+        "not compared like with like: the sieve of the coarse fraction is not known"
+    )
+
+
+def test_the_water_of_fines_alone_gives_no_verdict() -> None:
+    # Without a split nobody knows the water of the whole soil, nor its dry density.
+    made = computed(changed(more="water_fraction: fine\n"))
+
+    assert acceptance(made)["verdict"] == "none"
+    assert acceptance(made)["why"] == (
+        "not compared like with like: the water content is of the fines alone"
+    )
+
+
+def test_an_assumed_water_of_stones_is_told_where_it_counts() -> None:
+    # Not corrected, and the optimum of the fines: their water is what is left of the
+    # whole soil's, (12 - 0.2 × 2) / 0.8 = 14.5 %.
+    part = "coarse: {sieve: No. 4, percent_retained: 20}\n"
+    none = ("compare: rounded", "compare: rounded, oversize: none")
+    made = computed(changed(none, more=part))
+    known = computed(changed(none, more=part.replace("20}", "20, water_retained: 2}")))
+
+    assert value(made, "water_content_deviation") == pytest.approx(1.5)
+    assert value(known, "water_content_deviation") == pytest.approx(1.5)
+    assert "oversize-assumed" in {flag.flag for flag in made.flags}
+    assert "oversize-assumed" not in {flag.flag for flag in known.flags}
 
 
 def test_a_little_coarse_soil_is_not_corrected() -> None:

@@ -6,7 +6,7 @@ from buildsite.kinds.fractions import BASIS, FLAG, fraction_doubt, like_a_fracti
 from buildsite.kinds.limits import ORGANIC
 from buildsite.kinds.sieves import opening_mm
 from buildsite.kinds.tests.field_density import comparison
-from buildsite.kinds.tests.field_density.compute import Test
+from buildsite.kinds.tests.field_density.compute import Test, least_coarse
 from buildsite.kinds.tests.field_density.water import way_of
 from buildsite.kinds.tests.shared.completeness import (
     gap_severity,
@@ -65,23 +65,33 @@ def oven_check_apart(case: Test) -> Iterator[Doubt]:
 @warning("gas-pressure-not-for-soil", T_217)
 def gas_pressure_not_for_soil(case: Test) -> Iterator[Doubt]:
     """A gas pressure tester in soil with coarse particles."""
+    cell = case.cell("gas_pressure_sieve")
+    sieve = opening_mm(cell.value) if cell is not None else None
+    coarse = coarse_in_tester(case, sieve or 4.75)
+    if case.record.water_content_by == "gas-pressure" and coarse:
+        yield Doubt(
+            field=("water_content_by",),
+            found=f"gas pressure in soil {coarse}",
+            expected=f"soil passing {cell.value if cell else 'No. 4'}",
+            mend="dry a specimen of the whole soil, in an oven or in the field",
+            basis=cell.basis if cell is not None else None,
+        )
+
+
+def coarse_in_tester(case: Test, sieve: float) -> str:
+    """Return what is coarser than a sieve [mm] in the soil tested; blank if little."""
     record, split = case.record, case.values.split
-    if record.water_content_by != "gas-pressure":
-        return
-    cell, most = case.cell("gas_pressure_sieve"), case.cell("gas_pressure_retained")
-    sieve = opening_mm(cell.value) if cell is not None else 4.75
+    share = split.percent if split is not None else None
+    if split is None or share is None:
+        largest = opening_mm(record.largest_particle or "")
+        coarser = largest is not None and largest > sieve
+        return f"passing {record.largest_particle}, not split" if coarser else ""
+    of = opening_mm(split.sieve) or sieve
+    if of < sieve or (of == sieve and record.water_fraction == "fine"):
+        return ""
+    most = case.cell("gas_pressure_retained")
     limit = most.si if most is not None else 5.0
-    coarse = split.percent if split is not None else None
-    of = opening_mm(split.sieve) if split is not None else None
-    if coarse is None or sieve is None or (of or sieve) < sieve or coarse <= limit:
-        return
-    yield Doubt(
-        field=("water_content_by",),
-        found=f"gas pressure in soil with {coarse:.0f} % coarse particles",
-        expected=f"soil passing {cell.value if cell else 'No. 4'}",
-        mend="dry a specimen of the whole soil, in an oven or in the field",
-        basis=cell.basis if cell is not None else None,
-    )
+    return f"with {share:.0f} % coarse particles" if share > limit else ""
 
 
 @warning("water-basis-missing", T_217)
@@ -216,8 +226,11 @@ def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
 @note("oversize-assumed", "NDDOT T 224 (2011): 2.0 % where not measured")
 def oversize_assumed(case: Test) -> Iterator[Doubt]:
     """A comparison that rests on an assumed water content of coarse particles."""
-    split, found = case.values.split, case.values.compared
-    if split is not None and found.corrected and split.water_source == "assumed":
+    split, found, water = case.values.split, case.values.compared, case.values.water
+    if split is None or split.percent is None or split.water_source != "assumed":
+        return
+    many = split.percent > least_coarse(case.inputs, case.method)
+    if found.corrected or (many and found.water not in (None, water.counts)):
         yield Doubt(
             field=COARSE,
             found=f"{case.word('water_content')} {split.water:g} % of the oversize "
