@@ -20,7 +20,8 @@ from buildsite.values import dataclass
 DAY = re.compile(rb"\b[12][0-9]{3}-[01][0-9]-[0-3][0-9]\b")
 OF_STANDARD = ("method", "edition")
 MOST_RECORDS = 20
-"""Earlier records that are read, at most: the latest by the days that stand in them."""
+"""Earlier records that are read, at most: the latest by the first day in them, which is
+that of the work. Later days, of a review or a disposition, say not when it was done."""
 
 
 @dataclass(frozen=True)
@@ -166,11 +167,11 @@ class EarlierRecords:
     kind: Kind[Any, Any]
 
     def __call__(self, word: str) -> tuple[Any, ...]:
-        """Records that mention a word, the latest first by the days in them."""
+        """Records that mention a word, the latest first by the first day in them."""
         archive = self.about.archive
         wanted = re.compile(rf"(?<![\w.-]){re.escape(word)}(?![\w.-])".encode())
         dated = [
-            (max(DAY.findall(data), default=b""), file)
+            (first[0] if (first := DAY.search(data)) else b"", file)
             for file, data in self._data
             if not word or wanted.search(data)
         ]

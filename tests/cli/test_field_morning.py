@@ -141,9 +141,7 @@ def test_an_apparatus_that_lost_no_sand_is_told_at_once(root: Path) -> None:
     assert "of sand in the hole" in " ".join(told.split())
 
 
-def test_sand_that_is_out_of_date_is_told_with_the_volume_of_the_hole(
-    root: Path,
-) -> None:
+def test_a_bag_of_sand_that_is_out_of_date_is_asked_for_and_told(root: Path) -> None:
     apparatus = root / "records/equipment/SC-01.yaml"
     text = apparatus.read_text("utf-8")
     assert "next_due: 2026-03-16" in text
@@ -151,9 +149,11 @@ def test_sand_that_is_out_of_date_is_told_with_the_volume_of_the_hole(
     git(root, "commit", "-qam", "sand due earlier")
     begun(root)
 
-    told = " ".join(typed(root, "ML-F0001", DAY, ["", BEFORE, SOIL, AFTER]).err.split())
+    lines = ["", "14", "the fresh bag is wet", BEFORE, SOIL, AFTER]
+    told = " ".join(typed(root, "ML-F0001", DAY, lines).err.split())
 
-    assert "bag 14, found on 2026-03-02, due 2026-03-10" in told
+    assert "Bag of sand: 14 ? bag 14, found on 2026-03-02, due 2026-03-10" in told
+    assert "hole volume 1613" in told
 
 
 def test_a_mass_typed_for_the_offset_and_a_mistyped_station_are_doubted(

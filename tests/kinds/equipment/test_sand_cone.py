@@ -187,3 +187,13 @@ def test_the_bags_in_use_are_those_with_a_density_that_day_the_last_found_first(
     found = outcome()
     assert asked(found, date(2026, 3, 11)).bags[0] == "14"
     assert asked(found, date(2020, 1, 1)).bags == ()  # none was determined yet
+
+
+@pytest.mark.parametrize(
+    ("on", "bags"), [(16, ("14", "15")), (17, ("14",)), (30, ("14",)), (31, ())]
+)
+def test_a_bag_whose_density_is_due_again_is_not_in_use(
+    on: int, bags: tuple[str, ...]
+) -> None:
+    # Both were found on 2 March 2026, due on 16 March; 14 again, due on 30 March.
+    assert asked(outcome(), date(2026, 3, on)).bags == bags

@@ -36,6 +36,7 @@ from buildsite.kinds.equipment.sand_cone.model import (
     Determined,
     Found,
     SandCone,
+    SandDetermination,
     cone_masses,
     densities,
     sand_interval,
@@ -96,14 +97,22 @@ def answers(case: Cone, ref: Ref) -> SandConeFacts | None:
 
 
 def bags_in_use(record: SandCone, on: date | None) -> tuple[str, ...]:
-    """Return the bags with a bulk density on a day, the one found last first."""
+    """Return the bags whose bulk density serves on a day, the one found last first."""
     found = []
     for bag in record.bags:
         index = in_force(bag.determinations, on)
         gone = bag.out_of_use is not None and (on is None or bag.out_of_use.on <= on)
-        if index is not None and not gone:
+        if index is not None and not gone and in_date(bag.determinations[index], on):
             found.append((bag.determinations[index].on, bag.bag))
     return tuple(bag for _, bag in sorted(found, key=lambda one: one[0], reverse=True))
+
+
+def in_date(made: SandDetermination, on: date | None) -> bool:
+    """Whether a bulk density is not yet to be found again on a day."""
+    if on is None:
+        return True
+    old = (on - made.on).days > sand_interval().si
+    return not old and (made.next_due is None or on <= made.next_due)
 
 
 def detail(case: Cone) -> Mapping[str, Any]:

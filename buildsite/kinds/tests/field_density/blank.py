@@ -122,11 +122,35 @@ def text_of(answers: Answers) -> str:
     return f'{head}{dried}{blank.ENTERED}{own}remarks: ""\n'
 
 
-def before(context: ArchiveContext) -> Sequence[FieldDensity]:
-    """Return earlier tests, the latest first: of the zone, else of the project."""
-    project, zone = (context.answers.get(name, "") for name in ("project", "zone"))
-    found = [one for one in context.earlier(project) if one.project == project]
-    return [one for one in found if one.zone == zone] if zone else found
+def before(
+    context: ArchiveContext, project: str, word: str = ""
+) -> Sequence[FieldDensity]:
+    """Return earlier tests of a project, the last made first; `word` stands in them."""
+    found = [one for one in context.earlier(word or project) if one.project == project]
+    return sorted(found, key=when_made, reverse=True)
+
+
+def when_made(one: FieldDensity) -> tuple[date, str]:
+    """Return the day of a test, and its id, by which tests of a day follow."""
+    return one.tested.on or date.min, one.id
+
+
+def in_zone(
+    context: ArchiveContext, zone: str, latest: Sequence[FieldDensity]
+) -> Sequence[FieldDensity]:
+    """Return the latest tests of a project that are of a zone, or all of the zone."""
+    project = context.answers.get("project", "")
+    found = [one for one in latest if one.zone == zone]
+    return found or [one for one in before(context, project, zone) if one.zone == zone]
+
+
+def stations(tests: Sequence[FieldDensity], lift: str) -> list[str]:
+    """Return the stations in a lift, the latest first, of tests at new places."""
+    return [
+        one.position.station or ""
+        for one in tests
+        if one.lift == lift and one.position and not one.retest_of and not one.check_of
+    ]
 
 
 def zones(context: ArchiveContext) -> tuple[str, ...]:
@@ -178,10 +202,10 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
     """Return what is known of the next test: the last one in the zone, a step on."""
     answers = dict(context.answers)
     known = zones(context)
-    project = before(ArchiveContext({**answers, "zone": ""}, *asked_of(context)))
+    project = before(context, answers.get("project", ""))
     zone = answers.get("zone") or (project[0].zone if project else "") or first(known)
     found: dict[str, str] = {"zone": zone or ""}
-    here = [one for one in project if one.zone == zone] if zone else list(project)
+    here = in_zone(context, zone, project) if zone else project
     lift = answers.get("lift") or (here[0].lift if here else "") or ""
     found["lift"] = lift
     found |= {name: text for name, text in from_last(here or project) if text}
@@ -191,9 +215,7 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
     )
     if project and found["apparatus"] != (here or project)[0].apparatus:
         found["water_content_by"] = usual_water(found["apparatus"])
-    if here and here[0].lift == lift:
-        stations = [one.position.station or "" for one in here if one.position]
-        found["station"] = next_station(stations)
+    found["station"] = next_station(stations(here, lift)) if lift else ""
     answers |= {name: answers.get(name) or text for name, text in found.items()}
     found |= standard_for(answers)
     row = blank.method_row({**answers, **found, "method": "none"})
