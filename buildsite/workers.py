@@ -1,5 +1,6 @@
 """A `map` over chunks of work, in this process or in several."""
 
+import sys
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -11,6 +12,9 @@ if TYPE_CHECKING:
 
 CHUNK = 25
 """Items handed to a worker at once."""
+
+LEAST = 4
+"""Items of the last chunks, while which some processes have nothing left to do."""
 
 AHEAD = 2
 """Chunks a worker may be ahead of the reader, so that memory stays flat."""
@@ -34,22 +38,31 @@ def map_here(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
 
 
 @contextmanager
-def workers(jobs: int, start: Callable[[G], None], inputs: G) -> Iterator[ChunkMap]:
+def workers(
+    jobs: int, start: Callable[[G], None], inputs: G, *, inherit: bool = False
+) -> Iterator[ChunkMap]:
     """
     Yield a `map` whose results come in the order of the chunks.
 
     `start(inputs)` is called once in each process, before its work. With one job there
-    is no pool: the same code, and no processes to debug.
+    is no pool: the same code, and no processes to debug. To `inherit` inputs, which are
+    large or can't be sent, processes are forked from this one; where that isn't safe,
+    there are none.
     """
-    if jobs == 1:
+    if jobs == 1 or (inherit and sys.platform != "linux"):
         start(inputs)
         yield map_here
         return
     # Late: a build of few tests starts no process.
     from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import active_children
+    from multiprocessing import active_children, get_context
 
-    with ProcessPoolExecutor(jobs, initializer=begin, initargs=(start, inputs)) as pool:
+    with ProcessPoolExecutor(
+        jobs,
+        get_context("fork" if inherit else None),
+        initializer=begin,
+        initargs=(start, inputs),
+    ) as pool:
 
         def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
             waiting: deque[Future[M]] = deque()
@@ -74,6 +87,18 @@ def begin(start: Callable[[G], None], inputs: G) -> None:
     start(inputs)
 
 
-def chunks(items: Sequence[J]) -> list[Sequence[J]]:
-    """Cut a list into pieces for the workers."""
-    return [items[i : i + CHUNK] for i in range(0, len(items), CHUNK)]
+def chunks(items: Sequence[J], jobs: int = 1) -> list[Sequence[J]]:
+    """
+    Cut a list into pieces for the workers; the last are small, so that nobody waits.
+
+    >>> [len(chunk) for chunk in chunks(range(110), 2)]
+    [25, 22, 16, 12, 9, 7, 5, 4, 4, 4, 2]
+    """
+    found: list[Sequence[J]] = []
+    at = 0
+    while at < len(items):
+        share = -(-(len(items) - at) // (2 * jobs)) if jobs > 1 else CHUNK
+        size = min(CHUNK, max(LEAST, share))
+        found.append(items[at : at + size])
+        at += size
+    return found

@@ -1,11 +1,12 @@
 """Every file of a site: made by processes, or as the last build left it."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import replace
 from functools import partial
 from itertools import chain
 from secrets import token_hex
+from typing import TypeVar
 
 from buildsite import software, workers
 from buildsite.archive.identity import name_of
@@ -34,6 +35,9 @@ from buildsite.kinds.traces import Trace
 from buildsite.pages.rows import Row
 from buildsite.progress import Progress
 from buildsite.workers import ChunkMap
+
+J = TypeVar("J")
+M = TypeVar("M")
 
 ROW = form_of(Row)
 
@@ -72,10 +76,14 @@ class SiteBuild:
 
     def files(self, stage: Stage) -> Iterator[Written]:
         """Write every file of the site; the manifest, which names the others, last."""
+        yield from self.whole(stage, self.tests_made(stage))
+
+    def tests_made(self, stage: Stage) -> Iterator[Written]:
+        """Write the pages of all tests, by processes that end with the last of them."""
         with self.pools(stage) as pools:
             self.survey(pools)
             self.compare(pools)
-            yield from self.whole(stage, self.pages_of(self.shown, pools))
+            yield from self.pages_of(self.shown, pools)
 
     def whole(self, stage: Stage, tests: Iterator[Written]) -> Iterator[Written]:
         """Write what remains after the pages of `tests`."""
@@ -104,7 +112,7 @@ class SiteBuild:
         names = {file: f"trace {file}" for file in self.tests}
         todo = [file for file, name in names.items() if not steps.stands(name)]
         self.progress.stage("comparing tests", len(todo))
-        for some in pools.each(len(todo))(survey_chunk, workers.chunks(todo)):
+        for some in pools.map(survey_chunk, todo):
             for one in some:
                 self.surveyed[one.file] = one.trace, one.flags
                 value = self.surveyed[one.file]
@@ -138,7 +146,7 @@ class SiteBuild:
     ) -> Iterator[tuple[str, bool, frozenset[Question]]]:
         flags = self.archive.across_flags
         work: list[Doubted] = [(file, flags.get(file, ())) for file in files]
-        for some in pools.each(len(work))(stands_chunk, workers.chunks(work)):
+        for some in pools.map(stands_chunk, work):
             yield from some
 
     def pages_of(self, files: Sequence[str], pools: "Pools") -> Iterator[Written]:
@@ -152,7 +160,7 @@ class SiteBuild:
             for file in todo
         ]
         self.progress.stage("making the pages of tests", len(work))
-        for some in pools.each(len(work))(render_chunk, workers.chunks(work)):
+        for some in pools.map(render_chunk, work):
             for made in some:
                 file = made.row.file
                 self.made[file] = made.row
@@ -176,9 +184,9 @@ class SiteBuild:
 
     def indexes(self, stage: Stage) -> Iterator[Written]:
         """Write all other pages, unless nothing that any of them shows has changed."""
-        self.progress.stage("making the other pages")
+        jobs = 1 if self.scheduler else self.jobs
         self.built.errors = yield from index_pages(
-            self.inputs, self.archive, stage, self
+            self.inputs, self.archive, stage, self, jobs, self.progress
         )
 
 
@@ -219,6 +227,11 @@ class Pools:
         self._jobs = jobs
         self._scheduler = scheduler
         self._started: dict[int, ChunkMap] = {}
+
+    def map(self, work: Callable[[Sequence[J]], M], tests: Sequence[J]) -> Iterator[M]:
+        """Do some work on tests, a few of them at a time."""
+        jobs = 1 if self._scheduler else self._jobs
+        return self.each(len(tests))(work, workers.chunks(tests, jobs))
 
     def each(self, tests: int) -> ChunkMap:
         """Return a `map` over so many tests; few are not worth a process."""

@@ -9,7 +9,7 @@ import pytest
 
 from buildsite.cli.progress import Shown
 from buildsite.files import replace_site
-from buildsite.workers import CHUNK
+from buildsite.workers import CHUNK, chunks
 from tests.benchmarks.archive import archive_records
 from tests.cli.running import run
 from tests.clones import clone
@@ -112,7 +112,8 @@ def test_ctrl_c_ends_a_build_and_its_workers_with_the_old_site_whole(
     replace_site(site, lambda stage: [stage.put(*one) for one in OLD.items()])
     person = AtOnce(many, "build", "--out", str(site), "--jobs", jobs)
 
-    person.waits_for(f"making the pages of tests: {CHUNK} of {CHUNK + 5}, ")
+    first = len(chunks(range(CHUNK + 5), int(jobs))[0])
+    person.waits_for(f"making the pages of tests: {first} of {CHUNK + 5}, ")
     person.waits_for(" a second, ")
     person.waits_for(" left")
     person.presses("\x03")
