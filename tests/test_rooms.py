@@ -1,12 +1,15 @@
 """The house's plan of imports: who may use whom, and who alone touches the world."""
 
 import ast
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 import pytest
+
+from buildsite.kinds import KIND_FILES
 
 PACKAGE = Path(__file__).parents[1] / "buildsite"
 
@@ -161,6 +164,7 @@ class Told:
 
     faults: list[str]
     named: set[str]
+    kinds: list[str]
 
 
 @cache
@@ -170,8 +174,46 @@ def told() -> dict[str, Told]:
     for path in PACKAGE.rglob("*.py"):
         name, tree = name_of(path), ast.parse(path.read_bytes())
         wrong = [*faults(name, tree)] if path in MODULES else []
-        found[name] = Told(wrong, named_modules(name, tree))
+        found[name] = Told(wrong, named_modules(name, tree), kinds_named(tree))
     return found
+
+
+KIND = re.compile(
+    rf"(?<![\w-])({'|'.join(n for n in KIND_FILES if '-' in n)})(?![\w-])"
+)
+EXAMPLE = "such as"
+"""A message may name a kind as an example of a line."""
+
+
+def kinds_named(tree: ast.AST) -> list[str]:
+    """Texts of a module that name a kind of record; what documents it is none."""
+    documents = {
+        id(node.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+    }
+    return [
+        node.value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant)
+        and isinstance(node.value, str)
+        and id(node) not in documents
+        and EXAMPLE not in node.value
+        and KIND.search(node.value)
+    ]
+
+
+def test_no_kind_is_named_outside_the_kinds() -> None:
+    # A new kind needs nothing but its own files and what DEVELOPERS.md names.
+    named = {
+        name: one.kinds
+        for name, one in told().items()
+        if one.kinds and name.partition(".")[0] not in MEET_TESTS
+    }
+
+    assert named == {}
+    assert kinds_named(ast.parse('if kind == "field-density":\n    pass'))
+    assert not kinds_named(ast.parse('def f():\n    "Of a field-density."'))
 
 
 def test_a_module_keeps_to_its_room() -> None:

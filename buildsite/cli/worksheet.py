@@ -1,6 +1,7 @@
 """`worksheet`: a bench sheet to print, blank for a kind or filled in for a test."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -12,8 +13,9 @@ from buildsite.cli.common import (
     unknown_id,
 )
 from buildsite.files import list_archive, write_whole
-from buildsite.kinds import GROUPS, kind_named
+from buildsite.kinds import GROUPS, all_kinds, kind_named
 from buildsite.kinds.blank import Series
+from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
 from buildsite.starting.blank_outcome import blank_outcome
 
@@ -128,6 +130,11 @@ def blank_sheet_of(name: str, options: dict[str, str], archive: Archive) -> Outc
         raise click.UsageError(str(fault)) from None
 
 
+def series_of(kind: Kind[Any, Any] | None) -> Series | None:
+    """Return how tests of a kind follow one another; None where they don't."""
+    return kind.blank.series if kind is not None and kind.blank is not None else None
+
+
 def day_page(
     archive: Archive,
     what: str,
@@ -141,11 +148,12 @@ def day_page(
 
     on, project, rows = asked
     kind = kind_named(what)
-    series = kind.blank.series if kind is not None and kind.blank is not None else None
+    series = series_of(kind)
     if series is None:
+        names = ", ".join(one.name for one in all_kinds() if series_of(one))
         raise click.UsageError(
             "--on, --project and --rows are for tests that follow one another in a "
-            "day: field-density."
+            f"day: {names}."
         )
     if project is not None and archive.find("project", project) is None:
         raise unknown_id("project", project, archive.ids("project"))
