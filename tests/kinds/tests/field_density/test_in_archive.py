@@ -1,6 +1,7 @@
 """Field densities beside their reference, project and the tests around them."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,7 +10,12 @@ from buildsite.archive.archive import Archive
 from buildsite.kinds.field_answers import FieldTestFacts, PlaceFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.tests.field_density.rules.references import (
+    compaction_above_usual,
+    reference_of_another_method,
+)
 from buildsite.pages.report.parts import parties
+from buildsite.record.flags import Severity
 from tests.archives import Changes, archive_of, changed
 
 TESTS = "marsh-lane/tests/"
@@ -65,6 +71,37 @@ def test_another_effort_gives_no_verdict() -> None:
     assert (told["verdict"], told["criteria"]) == ("none", [])
     assert "another effort" in told["why"]
     assert "percent_compaction" in made.results
+
+
+def of_an_older_report(made: Outcome, percent: float) -> Any:
+    """Return a case of which the reference names neither method nor effort."""
+    values = made.case.values
+    facts = replace(values.reference, designation="", effort="")
+    return replace(made.case, values=replace(values, reference=facts, percent=percent))
+
+
+def test_a_report_that_names_no_method_is_no_proof_of_one() -> None:
+    case = of_an_older_report(outcome(archive(JUDGED, "ML-101")), 98.0)
+
+    (found,) = reference_of_another_method.check(case)
+    assert found.found == "ML-101 r0, whose kept result names no method"
+    assert found.expected == "AASHTO T 99, Method A"
+    assert found.severity is Severity.NOTE
+
+
+@pytest.mark.parametrize(
+    ("required", "percent", "flagged"),
+    [("T 180", 103.2, True), ("T 180", 102.8, False), ("T 99", 103.2, False)],
+)
+def test_where_a_report_names_no_effort_that_required_has_the_limit(
+    required: str, percent: float, *, flagged: bool
+) -> None:
+    # 103 % of modified, 105 % of standard effort: common practice.
+    other = ["AASHTO T 99, method: A", f"AASHTO {required}, method: A"]
+    changes: Changes = {**JUDGED, "marsh-lane/project.yaml": [other]}
+    case = of_an_older_report(outcome(archive(changes, "ML-101")), percent)
+
+    assert bool(list(compaction_above_usual.check(case))) is flagged
 
 
 def test_a_whole_soil_without_a_split_meets_the_corrected_result() -> None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from buildsite.kinds.bounds import not_stated
 from buildsite.kinds.criteria import spoken
 from buildsite.kinds.laboratory.requirements import serves
-from buildsite.kinds.tests.field_density.compute import Test
+from buildsite.kinds.tests.field_density.compute import Test, effort_of
 from buildsite.kinds.tests.shared.completeness import gap_severity, is_complete
 from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
 from buildsite.record.parts import StandardUsed
@@ -67,12 +67,19 @@ def reference_of_another_soil(case: Test) -> Iterator[Doubt]:
 
 @warning("reference-of-another-method", "the specification's method")
 def reference_of_another_method(case: Test) -> Iterator[Doubt]:
-    """The reference was compacted by another method than the requirement names."""
+    """The reference is of another method than the requirement names, or of none."""
     facts, asked = case.values.reference, case.values.requirement
     if facts is None or asked is None or not asked.designation:
         return
-    if not facts.designation:
-        return  # a report of before results named their standard
+    if not facts.designation:  # a report of before results named their standard
+        yield Doubt(
+            field=WHERE,
+            found=f"{facts.revision or facts.id}, whose kept result names no method",
+            expected=f"{asked.designation}, Method {asked.method}",
+            mend="see on the report which method it is of; an amended report names it",
+            severity=Severity.NOTE,
+        )
+        return
     used = StandardUsed(designation=facts.designation, method=facts.method)
     if not serves(used, asked.designation, asked.method):
         yield Doubt(
@@ -156,11 +163,17 @@ EFFORTS = {
 """The greatest usual percent compaction by the reference's effort."""
 
 
+def effort_required(case: Test) -> str:
+    """Return the effort of the method required, where the reference names none."""
+    asked = case.values.requirement
+    return effort_of(asked.designation, asked.method) if asked is not None else ""
+
+
 @warning("compaction-above-usual", COMMON)
 def compaction_above_usual(case: Test) -> Iterator[Doubt]:
     """A percent compaction so high that the reference may be of another soil."""
     facts, percent = case.values.reference, case.values.percent
-    effort = facts.effort if facts is not None else ""
+    effort = (facts.effort if facts is not None else "") or effort_required(case)
     cell = limit(EFFORTS.get(effort, EFFORTS["standard"]))
     if percent is not None and percent > cell.si:
         yield Doubt(
