@@ -266,9 +266,10 @@ class EquipmentChange:
         if errors or made is None:
             refuse(*map(str, errors), nothing=NOTHING)
         found = affected(self.archive, after, self.file)
-        for flag in new_flags(made.flags, self.made.flags):
+        raised = new_flags(made.flags, self.made.flags)
+        for flag in raised:
             click.echo(str(flag), err=True)
-        for line in effect_lines(self.id, self.about, found):
+        for line in effect_lines(self.id, self.about, found, warned=bool(raised)):
             click.echo(line)
         if dry_run:
             return found

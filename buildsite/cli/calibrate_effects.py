@@ -17,11 +17,21 @@ def why_amended(id: str, on: date) -> str:
     return f"calibration of {id} on {on}"
 
 
-def effect_lines(id: str, on: date, found: Sequence[Affected]) -> Iterator[str]:
-    """Return which tests move and which are to be assessed, with the next steps."""
+def effect_lines(
+    id: str, on: date, found: Sequence[Affected], *, warned: bool
+) -> Iterator[str]:
+    """
+    Return which tests move and which are to be assessed, with the next steps.
+
+    `warned`: a warning before it asks for an assessment.
+    """
     moving = [one for one in found if one.moves]
     if not found:
-        yield "No test moves, and none is to be assessed."
+        yield (
+            "No test moves, and no test on file used it in that time."
+            if warned
+            else "No test moves, and none is to be assessed."
+        )
         return
     issued = sum(bool(one.issued) for one in moving)
     changed = sum(bool(one.results) for one in moving)

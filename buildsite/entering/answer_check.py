@@ -13,7 +13,7 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import quoted
-from buildsite.archive.earlier_containers import container_doubts
+from buildsite.archive.earlier_containers import container_doubts, weighings
 from buildsite.entering.answer_forms import (
     BLANK,
     FORMS,
@@ -140,8 +140,9 @@ def check_answer(
     raised = [flag for flag in fresh if concerns(flag, question)]
     doubts: tuple[str | Doubt, ...] = (
         *too_coarse(state, question, text),
-        *like_a_mass(question, text),
+        *like_a_mass(record, question, text),
         *whole_gravity(question, value),
+        *chosen_by_number(question, text, value),
         *(elsewhere(flag, question) + flag_text(flag) for flag in raised),
         *(after.bench.odd(question.field) if after.bench is not None else ()),
         *container_doubts(record.archive, after.outcome, question.field),
@@ -316,14 +317,34 @@ def whole_gravity(question: Question, value: str) -> Iterator[str]:
         yield f"{found[1]} is a whole number; expected: a value such as 2.70"
 
 
-def like_a_mass(question: Question, text: str) -> Iterator[str]:
-    """Doubt a container's number that looks like a mass."""
-    if question.reading.name == "container" and DECIMALS.fullmatch(text):
+OFFERED = re.compile(r"\{test: (.+)\}")
+"""A specific gravity by the test that found it, as the record has it."""
+
+
+def chosen_by_number(question: Question, text: str, value: str) -> Iterator[str]:
+    """Doubt a number alone that took the place of a test: a container's, perhaps."""
+    found = OFFERED.match(value)
+    if question.reading.takes == "gravity" and found and text.strip().isdigit():
+        wanted = "its id, or a value and its basis"
+        yield f"{text} takes test {found[1]}; expected: {wanted}"
+
+
+def like_a_mass(record: WorkingRecord, question: Question, text: str) -> Iterator[str]:
+    """Doubt a container's number that looks like a mass and is not known."""
+    if question.reading.name != "container":
+        return
+    known = LIKE_A_MASS.fullmatch(text) and any(
+        weighings(record.archive, text, record.file)
+    )
+    if not known and (DECIMALS.fullmatch(text) or LIKE_A_MASS.fullmatch(text)):
         yield f"{text} looks like a mass; expected: the number on the container"
 
 
 DECIMALS = re.compile(r"[0-9]+[.,][0-9]+")
 """A number with decimals: no container is called so."""
+
+LIKE_A_MASS = re.compile(r"[0-9]{4,}")
+"""A number as long as the mass of a filled mold or cone: few containers are."""
 
 
 def too_coarse(state: RecordState, question: Question, text: str) -> Iterator[str]:

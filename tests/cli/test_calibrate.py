@@ -59,6 +59,24 @@ def test_a_routine_calibration_moves_no_earlier_test(root: Path) -> None:
     ]
 
 
+def test_a_warning_that_asks_for_an_assessment_is_not_taken_back(root: Path) -> None:
+    # 953.7 cm3 for 944.3 cm3 is 1.0 % more; no test was made between the two days.
+    first = ("--volume", "944.3", "--by", "T04", "--on", "2026-06-01", "--defaults")
+    assert calibrate(root, "M-04", *first).status == 0
+
+    ran = calibrate(
+        root,
+        "M-04",
+        *("--volume", "953.7", "--by", "T04", "--on", "2026-06-02", "--defaults"),
+        "--dry-run",
+    )
+
+    assert "mold-found-changed" in ran.err
+    assert ran.out.splitlines() == [
+        "No test moves, and no test on file used it in that time."
+    ]
+
+
 def reported_density(root: Path) -> float:
     text = run("show", "ML-102", "--root", root).out
     (

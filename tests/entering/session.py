@@ -69,9 +69,13 @@ class Held:
         return "\n".join(self.said)
 
 
-def session(text: str, base: str | None = None, file: str = SEPARATE) -> Session:
-    """Sit down at a record that was committed as it stands, or otherwise."""
+def session(
+    text: str, base: str | None = None, file: str = SEPARATE, other: str = ""
+) -> Session:
+    """Sit down at a record that was committed as it stands, beside an `other` test."""
     data = {**sound(), file: text.encode()}
+    if other:
+        data["records/marsh-lane/tests/ML-150.yaml"] = other.encode()
     record = WorkingRecord(
         file, Archive(sorted(data), data.__getitem__), "T07", date(2026, 3, 10)
     )

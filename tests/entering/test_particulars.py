@@ -24,9 +24,11 @@ MOLD = "records/equipment/M-04.yaml"
 PROJECT = "records/marsh-lane/project.yaml"
 
 
-def at(file: str, about: str = "", text: str | None = None) -> Session:
+def at(
+    file: str, about: str = "", text: str | None = None, beside: tuple[str, ...] = ()
+) -> Session:
     """Sit down at a record of the sound archive, as committed, for its particulars."""
-    data = sound()
+    data = sound(beside)
     if text is not None:
         data = {**data, file: text.encode()}
     archive = Archive(sorted(data), data.__getitem__)
@@ -186,6 +188,21 @@ def test_a_whole_number_is_doubted_as_a_specific_gravity() -> None:
     assert "3 is a whole number; expected: a value such as 2.70" in held.words
     assert "Reread and retype specific gravity, or say why it is right: " in held.asked
     assert tree(held)["specific_gravity"] == {"value": "2.70", "basis": "measured"}
+
+
+def test_a_number_alone_that_takes_an_offered_test_is_doubted() -> None:
+    file = "records/marsh-lane/samples/GS-S1.yaml"
+    bare = BARE.replace("ML-S1", "GS-S1")
+    talk = at(file, "gravity", bare, ("specific-gravity",))
+    held = hold(talk, ["1", "2.70 measured"])
+    assert "1 takes test GS-1; expected: its id, or a value and its basis" in (
+        held.words
+    )
+    assert tree(held)["specific_gravity"] == {"value": "2.70", "basis": "measured"}
+
+    held = hold(at(file, "gravity", bare, ("specific-gravity",)), ["GS-1"])
+    assert "takes test" not in held.words
+    assert tree(held)["specific_gravity"] == {"test": "GS-1"}
 
 
 def test_a_new_colleague_gets_a_line_on_the_staff_list() -> None:

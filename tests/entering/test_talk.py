@@ -3,9 +3,11 @@
 import pytest
 
 from buildsite.record.set_reading import value_at
+from tests.archives import sound
 from tests.entering.session import (
     OVEN,
     REUSED,
+    SEPARATE,
     Held,
     begun,
     entered,
@@ -310,6 +312,33 @@ def test_a_container_number_that_looks_like_a_mass_is_doubted() -> None:
     )
     assert held.tree["points"][2]["container"] == "29"
     assert held.tree["points"][2]["container_mass"] == "52.87"
+
+
+def test_a_container_number_as_long_as_a_mass_is_doubted_until_it_is_known() -> None:
+    held = entered(begun(2), "4002", "4012", "29", "52.87")
+    assert "4012 looks like a mass; expected: the number on the container" in held.words
+    assert held.tree["points"][2]["container"] == "29"
+
+    whole = sound()[SEPARATE].decode()
+    other = whole.replace("id: ML-102", "id: ML-150")
+    known = other.replace('container: "', 'container: "40')
+    number = known.partition('container: "')[2].partition('"')[0]
+    assert len(number) >= 4
+    held = hold(session(begun(2), other=known), ["4002", number, "/"])
+    assert "looks like a mass" not in held.words
+    held = hold(session(begun(2), other=other), ["4002", number, "/"])
+    assert "looks like a mass" in held.words
+
+
+@pytest.mark.parametrize(("typed", "doubted"), [("2410", True), ("180", False)])
+def test_water_beside_a_pan_that_was_not_weighed_may_be_a_mass(
+    typed: str, doubted: bool
+) -> None:
+    # Mold of 944.3 cm3, filled twice at 2,000 kg/m3: 3777 g of soil; half is 1889 mL.
+    held = entered(begun(0), "", typed, "/")
+    assert (
+        "at most 1889 mL, half the soil that fills the mold twice" in held.words
+    ) is (doubted)
 
 
 def test_a_doubt_names_the_earlier_point_that_may_be_the_slip() -> None:

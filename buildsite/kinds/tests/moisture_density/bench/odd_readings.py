@@ -65,6 +65,8 @@ def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
     point, unit = case.record.points[index], case.record.units.compacted
     pan, added = soil_in_pan(case, index), water_added(case, index)
     volume = volume_of(case.record, point, case.inputs, case.method)
+    if pan is None and field[-1] == "water_added_ml":
+        yield from water_alone(case, index, field, volume)
     if pan is None or unit is None:
         return
     least = (volume or 0.0) * LOOSEST
@@ -86,6 +88,25 @@ def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
             Severity.ERROR if added > pan else None,
         )
 
+
+def water_alone(
+    case: Test, index: int, field: Field, volume: float | None
+) -> Iterator[Doubt]:
+    """Doubt water beside a pan that was not weighed: perhaps the mass of the pan."""
+    added = water_added(case, index)
+    most = (volume or 0.0) * FILLED * USUAL_SOIL * MOST_WATER_PERCENT / 100
+    if added is not None and 0 < most < added:
+        yield Doubt(
+            field,
+            f"{case.record.points[index].water_added_ml} mL of water",
+            f"at most {most * 1000:.0f} mL, half the soil that fills the mold twice",
+            "check the reading: it may be a mass",
+        )
+
+
+FILLED, USUAL_SOIL = 2, 2000.0
+"""Molds that the soil of one point fills at most, and its density [kg/m³]: common
+practice."""
 
 MOST_WATER_PERCENT = 50.0
 """Most water added at one point, by mass of soil: common practice. Optima reach 36 %
