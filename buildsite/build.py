@@ -1,10 +1,9 @@
 """From an archive to a site: processes make and write the pages, one moves them."""
 
-import json
 import os
 import sys
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from buildsite import software
@@ -16,10 +15,11 @@ from buildsite.building.steps import Steps
 from buildsite.building.tasks import end_work
 from buildsite.cache.opening import about_of, opened
 from buildsite.cache.places import place_of
+from buildsite.cache.seen import Seen, keep, lines, look
 from buildsite.cache.states import States
 from buildsite.cache.store import Store
 from buildsite.cache.tables import Damaged
-from buildsite.cache.unchanged import Seen, digest_of, lines, look, settled
+from buildsite.cache.unchanged import SUFFIX
 from buildsite.files import Stage, Written, replace_site
 from buildsite.history.kept_log import KeptLog
 from buildsite.history.run import GitRefused, git_folder
@@ -84,6 +84,9 @@ def built(
     git = git_of(root) if cache and not options.release else None
     first = look(root, git) if git is not None else None
     place = place_of(folder or git, site) if git is not None else None
+    if place is not None:
+        with suppress(OSError):
+            place.with_suffix(SUFFIX).unlink()  # until this build is kept whole
     with kept_of(root, options, place, first) as store:
         states = States(first.records, store.files) if first is not None else None
         log = KeptLog(store.text(LOG) if LOG in store.steps else "")
@@ -107,12 +110,14 @@ def built(
             return plan.built
         last = look(root, git)
         if first.records == last.records:
-            same = first.digest == last.digest
             plain = folder is None and options == Options()
+            same = first.states == last.states
             left = steps.states_now() if same and plain else {}
-            steps.save({"builds": str(int(builds) + 1), "seen": ""})
-            if left:
-                note_seen(store, last, left, plan.built)
+            steps.save({"builds": str(int(builds) + 1)})
+            if left and store.is_open:
+                told = told_of(plan.built)
+                if keep(last, root, store.path, site, left, told):
+                    store.note("program seen", last.program)
         else:
             store.forget()  # a file was changed while it was read
     return plan.built
@@ -131,22 +136,14 @@ def git_of(root: Path) -> Path | None:
         return None
 
 
-def note_seen(
-    store: Store, last: Seen, site: Mapping[str, str], built: BuildResult
-) -> None:
-    """Note what a build saw and left, of which nothing changed while it went on."""
-    states = (*last.states.values(), *site.values())
-    if store.is_open and settled(states, store.path):
-        told = lines(
-            tests=built.tests,
-            pages=built.pages,
-            errors=built.errors,
-            differs=built.checkout.differs,
-        )
-        store.note("told", json.dumps(told))
-        store.note("program seen", last.program)
-        store.note("site seen", digest_of(site))
-        store.note("seen", last.digest)
+def told_of(built: BuildResult) -> list[str]:
+    """Return what a build tells."""
+    return lines(
+        tests=built.tests,
+        pages=built.pages,
+        errors=built.errors,
+        differs=built.checkout.differs,
+    )
 
 
 @contextmanager

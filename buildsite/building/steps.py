@@ -26,9 +26,9 @@ from buildsite.asked import Question, ask_again, is_noted, questions
 from buildsite.building.answers import Answers, listed, short
 from buildsite.building.moved import compare_all
 from buildsite.cache.files import Output, as_left, left, state_at, without_racy
+from buildsite.cache.seen import states_below
 from buildsite.cache.store import Step, Store, loaded, written
 from buildsite.cache.tables import Damaged
-from buildsite.cache.unchanged import states_below
 from buildsite.cache.value_forms import Form
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.manifest import NAME as MANIFEST

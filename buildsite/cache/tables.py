@@ -3,6 +3,8 @@
 import sqlite3
 from pathlib import Path
 
+from buildsite.cache.unchanged import SUFFIX
+
 Damaged = sqlite3.Error
 """What is raised where a store can't be read or written."""
 
@@ -40,6 +42,7 @@ WHERE id = ?1 AND NOT EXISTS (SELECT 1 FROM asked WHERE question = ?1)
 
 
 def remove(path: Path) -> None:
-    """Delete a store, with what SQLite keeps beside it."""
+    """Delete a store, with what lies beside it."""
+    path.with_suffix(SUFFIX).unlink(missing_ok=True)
     for suffix in ("", "-journal", "-wal", "-shm"):
         path.with_name(path.name + suffix).unlink(missing_ok=True)

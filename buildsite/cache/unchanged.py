@@ -1,117 +1,75 @@
 """
 Whether anything at all has changed since the last build of a site.
 
-Asked before the program itself is loaded, so that a build of nothing takes no longer
-than looking at the files. A build notes the state of all that it could see: records,
-site, git's own files, the program, what is installed. If a file was changed within a
-tick of the clock it notes nothing, and the next build looks closer.
+Asked before the program itself is loaded, so that a build of nothing takes little more
+than one look at each file; nothing is imported here that takes longer than that. The
+build before kept what it told, and the state of all that it could see, in a file
+beside its store. Folders are among it: a file that came or went changes the folder.
 """
 
-import json
 import os
-import sqlite3
 import sys
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from hashlib import sha256
-from pathlib import Path
+from array import array
+from zlib import crc32
 
 from buildsite.cache import looks
-from buildsite.cache.files import changed_ns, state_at
-from buildsite.cache.looks import TICK_NS, state_of
-from buildsite.cache.places import place_of
+from buildsite.cache.places import name_of
 
-GIT = ("HEAD", "index", "packed-refs", "config", "shallow", "info/exclude")
-"""Git's own files from which it tells what is checked out, and how."""
-
-BESIDE = (".gitignore", ".gitattributes")
-PACKAGE = Path(__file__).resolve().parents[1]
-TEMPLATES, LOCK = PACKAGE.parent / "templates", PACKAGE.parent / "requirements.lock"
+FORMAT = "1"
+SUFFIX = ".seen"
+PARTS = b"\0\0"
 
 
-class Seen:
-    """The state of all that a build could see, by path."""
-
-    def __init__(self) -> None:
-        self.states: dict[str, str] = {}
-        self.records: dict[str, str] = {}
-        self.program = ""
-
-    def note_records(self, root: str) -> None:
-        """Note the archive's own files, and keep the state of each by its name."""
-        found = states_below(f"{root}/records")
-        self.states |= found
-        cut = len(root) + 1
-        self.records = {path[cut:]: state for path, state in found.items()}
-
-    def note_program(self) -> None:
-        """Note the program's own files, and the digest of their states."""
-        found = states_below(str(PACKAGE)) | states_below(str(TEMPLATES))
-        found[str(LOCK)] = state_at(LOCK)
-        self.states |= found
-        self.program = digest_of(found)
-
-    def note_file(self, path: str) -> None:
-        """Note one file."""
-        self.states[path] = state_at(Path(path))
-
-    @property
-    def digest(self) -> str:
-        """One digest of all states."""
-        return digest_of(self.states)
+def about(root: str, site: str) -> str:
+    """Return what must be the same before any file is looked at."""
+    packages = [place for place in sys.path if place.endswith("-packages")]
+    return "\0".join((FORMAT, sys.version, looks.PACKAGE, root, site, *packages))
 
 
-def states_below(folder: str) -> dict[str, str]:
-    """Return the states of every file and link below a folder; blank if none is."""
-    found: dict[str, str] = {}
-    waiting = [folder]
-    while waiting:
-        here = waiting.pop()
-        try:
-            with os.scandir(here) as entries:
-                for entry in entries:
-                    if not entry.is_dir(follow_symlinks=False):
-                        about = entry.stat(follow_symlinks=False)
-                        found[entry.path] = state_of(about)
-                    elif entry.name != "__pycache__":
-                        waiting.append(entry.path)
-        except OSError:
-            found[here] = ""
-    return found
+def numbers(paths: list[str]) -> bytes:
+    """
+    Return the states of files and folders as they are now.
+
+    Raises OSError if one is not there, OverflowError if a number is too large.
+    """
+    found: list[int] = []
+    for one in map(os.lstat, paths):
+        found += (one.st_size, one.st_mtime_ns, one.st_ctime_ns, one.st_ino)
+    return array("q", found).tobytes()
 
 
-def digest_of(states: Mapping[str, str]) -> str:
-    """Return the digest of files by their paths and states."""
-    lines = (f"{path}\0{states[path]}\0" for path in sorted(states))
-    return sha256(os.fsencode("".join(lines))).hexdigest()
+def written(
+    about: str, told: list[str], absent: list[str], paths: list[str], states: bytes
+) -> bytes:
+    """
+    Return what a build keeps; `told` are its lines and the address of the site.
+
+    >>> kept = written("x", ["1 test", "file:///s"], [], ["/a"], b"12345678")
+    >>> read(kept)
+    ('x', ['1 test', 'file:///s'], [], ['/a'], b'12345678')
+    >>> read(kept[:-1]) is None
+    True
+    """
+    texts = (about, *("\0".join(some) for some in (told, absent, paths)))
+    data = PARTS.join((*map(os.fsencode, texts), states))
+    return crc32(data).to_bytes(4, "big") + data
 
 
-def look(root: Path, git: Path) -> Seen:
-    """Look at all that a build is made of: records, git, the program."""
-    seen = Seen()
-    seen.states = dict.fromkeys((sys.version, str(root)), "")
-    seen.note_records(str(root))
-    for name in BESIDE:
-        seen.note_file(str(root / name))
-    for name in (*GIT, *reference(git)):
-        seen.note_file(str(git / name))
-    seen.note_program()
-    for place in sys.path:
-        if place.endswith("-packages"):
-            seen.note_file(place)
-    return seen
+def read(data: bytes) -> tuple[str, list[str], list[str], list[str], bytes] | None:
+    """Return what was written; None if it is not whole."""
+    if int.from_bytes(data[:4], "big") != crc32(data[4:]):
+        return None
+    *texts, states = data[4:].split(PARTS, 4)
+    about, told, absent, paths = map(os.fsdecode, texts)
+    return about, told.split("\0"), split(absent), split(paths), states
 
 
-def reference(git: Path) -> Iterator[str]:
-    """Yield the name of the branch that is checked out."""
-    try:
-        text = (git / "HEAD").read_text()
-    except (OSError, ValueError):
-        return
-    if text.startswith("ref: "):
-        yield text.removeprefix("ref: ").strip()
+def split(text: str) -> list[str]:
+    """Return the paths in a text; a blank one has none."""
+    return text.split("\0") if text else []
 
 
-def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
+def unchanged(words: list[str], here: str) -> tuple[list[str], str] | None:
     """
     Return the lines that the last build told, and its first page, if this is the same.
 
@@ -120,29 +78,29 @@ def unchanged(words: Sequence[str], here: Path) -> tuple[list[str], str] | None:
     named = folders_named(words)
     if named is None:
         return None
-    above = looks.root_above(str(here / named[0]))
-    own = looks.git_above(above) if above else ""
-    if not own:
+    root = looks.root_above(os.path.abspath(os.path.join(here, named[0])))
+    git = looks.git_above(root) if root else ""
+    if not git:
         return None
-    root, git, out = Path(above), Path(own), named[1]
-    site = Path(os.path.realpath(here / out if out else root / "site"))
-    place = place_of(git, site)
-    if not place.exists() or site.with_name(f".{site.name}.beside").exists():
-        return None  # none, or one that was killed and is to be completed
+    site = os.path.realpath(os.path.join(here, named[1] or os.path.join(root, "site")))
+    folder, name = os.path.split(site)
+    if os.path.lexists(os.path.join(folder, f".{name}.beside")):
+        return None  # a build that was killed, and is to be completed
     try:
-        base = sqlite3.connect(f"{place.as_uri()}?mode=ro", uri=True)
-        about = dict(base.execute("SELECT name, said FROM about"))
-        base.close()
-        if about.get("seen") != look(root, git).digest:
-            return None  # without a look at the site, which has the most files
-        if about.get("site seen") != digest_of(states_below(str(site))):
+        name = f"{name_of(site)}{SUFFIX}"
+        with open(os.path.join(git, "buildsite", name), "rb") as file:
+            kept = read(file.read())
+        if kept is None or kept[0] != about(root, site):
             return None
-        return json.loads(about["told"]), (site / "index.html").as_uri()
-    except (sqlite3.Error, OSError, ValueError, KeyError):
+        _, (*lines, page), absent, paths, states = kept
+        if any(map(os.path.lexists, absent)) or numbers(paths) != states:
+            return None
+    except (OSError, OverflowError, ValueError):
         return None
+    return lines, page
 
 
-def folders_named(words: Sequence[str]) -> tuple[str, str] | None:
+def folders_named(words: list[str]) -> tuple[str, str] | None:
     """
     Return archive and site that a plain `build` names, blank for none; else None.
 
@@ -162,25 +120,3 @@ def folders_named(words: Sequence[str]) -> tuple[str, str] | None:
             return None
         del rest[:2]
     return found["--root"], found["--out"]
-
-
-def lines(*, tests: int, pages: int, errors: int, differs: bool) -> list[str]:
-    """Return what a build tells of a site."""
-    found = [f"{tests} tests, {pages} pages"]
-    if differs:
-        found.append(
-            "Records differ from the last commit; the pages made of them say so."
-        )
-    if errors:
-        found.append(f"Tests with an error: {errors}. Run `buildsite check`.")
-    return found
-
-
-def settled(states: Iterable[str], clock: Path) -> bool:
-    """Wait for the clock of the files to tick; whether all changes are behind it."""
-    newest = max(map(changed_ns, states), default=0)
-    for _ in range(100_000):
-        clock.touch()
-        if clock.stat().st_mtime_ns > newest + TICK_NS:
-            return True
-    return False

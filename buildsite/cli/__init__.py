@@ -15,11 +15,9 @@ def main() -> None:
     if sys.argv[1:2] == ["check"] and told_already():
         return
     if sys.argv[1:2] == ["build"]:
-        from pathlib import Path
-
         from buildsite.cache.unchanged import unchanged
 
-        found = unchanged(sys.argv[1:], Path.cwd())
+        found = unchanged(sys.argv[1:], here())
         if found is not None:
             lines, page = found
             sys.stderr.write("".join(f"{line}\n" for line in lines))
@@ -34,10 +32,7 @@ def told_already() -> bool:
     """Tell the verdict of a check that is kept and holds, and exit as it did."""
     from buildsite.cache.verdicts import told
 
-    try:
-        found = told(sys.argv[1:], os.getcwd())  # noqa: PTH109 - pathlib takes longer
-    except OSError:
-        found = None  # no current folder
+    found = told(sys.argv[1:], here())
     if found is None:
         return False
     out, err, status = found
@@ -51,6 +46,14 @@ def told_already() -> bool:
     if status:
         raise SystemExit(status)
     return True
+
+
+def here() -> str:
+    """Return the current folder; `/` if it is gone, above which there is no archive."""
+    try:
+        return os.getcwd()  # noqa: PTH109 - pathlib takes longer
+    except OSError:
+        return os.sep
 
 
 def __getattr__(name: str) -> object:

@@ -10,7 +10,7 @@ import click
 
 from buildsite.build import BuildResult
 from buildsite.build import build as build_site
-from buildsite.cache.unchanged import lines
+from buildsite.cache.seen import lines
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.progress import shown, verbose_option
 from buildsite.exports.manifest import NAME as MANIFEST

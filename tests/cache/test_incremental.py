@@ -326,7 +326,7 @@ def spoiled(data: bytes) -> Iterator[bytes]:
 @pytest.mark.usefixtures("unchecked")
 def test_a_damaged_store_is_put_aside(bench: Bench) -> None:
     bench.build()
-    (store,) = bench.stores
+    (store,) = (one for one in bench.stores if one.suffix == ".sqlite")
     before = contents(bench.out)
 
     for data in spoiled(store.read_bytes()):
@@ -404,7 +404,7 @@ def test_changes_at_random_give_the_bytes_of_a_clean_build(bench: Bench) -> None
 def plain(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> bool:
     """Whether the command says at once that nothing has changed; it tells the same."""
     monkeypatch.chdir(bench.root)
-    found = unchanged(["build", "--out", str(bench.out)], Path.cwd())
+    found = unchanged(["build", "--out", str(bench.out)], str(Path.cwd()))
     if found is None:
         return False
     ran = run("build", "--out", bench.out)
@@ -420,11 +420,14 @@ def test_a_build_of_nothing_is_told_by_the_state_of_the_files(
     assert not plain(bench, monkeypatch)
     told = bench.build()
     assert plain(bench, monkeypatch)
-    (lines, _) = unchanged(["build", "--out", str(bench.out)], Path.cwd()) or ([], "")
+    (lines, _) = unchanged(["build", "--out", str(bench.out)], str(Path.cwd())) or (
+        [],
+        "",
+    )
     assert lines == [f"{told.tests} tests, {told.pages} pages"]
     elsewhere = ["build", "--root", str(bench.root), "--out", str(bench.out)]
-    assert unchanged(elsewhere, bench.root.parent) is not None
-    assert unchanged(["build", "--out", str(bench.out)], bench.root.parent) is None
+    assert unchanged(elsewhere, str(bench.root.parent)) is not None
+    assert unchanged(["build", "--out", str(bench.out)], str(bench.root.parent)) is None
 
     for change in (
         lambda: bench.edit(ML_101, "8.64", "8.65"),
@@ -434,6 +437,11 @@ def test_a_build_of_nothing_is_told_by_the_state_of_the_files(
             (bench.out / "manifest.json").read_bytes() + b" "
         ),
         lambda: (bench.root / "records/new.txt").write_text("x"),
+        lambda: (bench.root / "records/empty").mkdir(),
+        lambda: (bench.root / "records/empty/other.txt").write_text("x"),
+        lambda: (bench.root / ".gitignore").write_text("x\n"),
+        lambda: (bench.out / "mine.txt").write_text("x"),
+        lambda: (bench.out / "mine.txt").unlink(),
         lambda: git(bench.root, "commit", "-q", "--allow-empty", "--message=nothing"),
     ):
         change()

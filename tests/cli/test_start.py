@@ -54,6 +54,26 @@ def test_checking_one_record_imports_only_what_it_meets() -> None:
     assert loaded & (NEVER | NOT_MET) == set()
 
 
+def test_whether_anything_changed_is_told_before_anything_is_imported() -> None:
+    program = (
+        "import sys; from buildsite.cli import main;"
+        "from buildsite.cache import unchanged; print(*sys.modules)"
+    )
+
+    ran = subprocess.run(
+        [sys.executable, "-S", "-c", program],  # what is installed may import more
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+
+    loaded = set(ran.stdout.split())
+    assert "buildsite.cache.unchanged" in loaded
+    slow = {"pathlib", "re", "json", "sqlite3", "hashlib", "typing", "dataclasses"}
+    assert loaded & slow == set()
+
+
 def test_pydantic_has_what_the_program_puts_in_its_place() -> None:
     # Where this fails, pydantic looks for its plugins in another way: see
     # buildsite.cli.light_imports.without_plugins.
