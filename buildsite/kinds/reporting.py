@@ -91,6 +91,8 @@ def result_word(method: Method | None, name: str, unit_name: str) -> str:
     A unit weight in kilograms or grams is a density, and is called one: modified
     maximum dry density, beside modified optimum water content.
     """
+    if name == DEVIATION:
+        return f"{result_word(method, 'water_content', unit_name)} {FROM_OPTIMUM}"
     neutral = result_name(name)
     if method is None:
         return neutral
@@ -111,6 +113,9 @@ def result_label(method: Method | None, name: str, unit_name: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+DEVIATION, FROM_OPTIMUM = "water_content_deviation", "from optimum"
+"""How far the water content of a field test is off the optimum, and its words."""
+
 SHORT = {"ssd": "SSD"}
 """Parts of a result's name written in capitals."""
 
@@ -121,7 +126,11 @@ def result_name(name: str) -> str:
 
     >>> result_name("ssd_bulk_specific_gravity")
     'SSD bulk specific gravity'
+    >>> result_name("water_content_deviation")
+    'water content from optimum'
     """
+    if name == DEVIATION:
+        return f"water content {FROM_OPTIMUM}"
     return " ".join(SHORT.get(part, part) for part in name.split("_"))
 
 

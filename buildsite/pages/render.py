@@ -96,6 +96,7 @@ JOINED = {
         "finder",
         "search",
         "curve",
+        "shut_figures",
         "picture",
         "others",
         "two_curves",

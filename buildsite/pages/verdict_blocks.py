@@ -27,14 +27,25 @@ from buildsite.kinds.sheet import Table
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import NOTHING, columns, link_cell, list_table, table_row
 
+Again = tuple[JudgedAgain, Follow | None]
+"""An issued verdict after an amendment of its reference, and what became of it."""
+
 
 def verdict_blocks(
-    archive: Archive, tests: Sequence[Row], *, release: bool
+    archive: Archive,
+    tests: Sequence[Row],
+    waiting: Sequence[Again],
+    *,
+    release: bool,
 ) -> Iterator[Table]:
-    """Return what became of the verdicts among some tests, with something to tell."""
+    """
+    Return what became of the verdicts among some tests, with something to tell.
+
+    `waiting` are those to judge again.
+    """
     files = [test.file for test in tests if given(archive, test)]
     tables = [
-        judge_again_table(archive, files, release=release),
+        judge_again_table(waiting),
         judged_again_table(archive, files),
         withdrawn_table(archive, tests, release=release),
     ]
@@ -80,16 +91,25 @@ def change_words(one: FieldChange) -> str:
     return f"{spoken(one.field)}: {change}"
 
 
-def judge_again_table(
-    archive: Archive, files: Iterable[str], *, release: bool
-) -> Table:
-    """Return the issued verdicts whose reference was amended since, flips first."""
-    waiting = [
+def waiting_verdicts(
+    archive: Archive, tests: Iterable[Row], *, release: bool
+) -> list[Again]:
+    """
+    Return the issued verdicts whose reference was amended since, flips first.
+
+    Clients are not told what the records give now, which was not issued.
+    """
+    files = (test.file for test in tests if given(archive, test))
+    return in_order(
         (one, follow_now(archive, one) if not release else one.follow)
         for file in files
         if (one := to_judge_again(archive, file)) is not None
-    ]
-    rows = [again_row(one, follow) for one, follow in in_order(waiting)]
+    )
+
+
+def judge_again_table(waiting: Iterable[Again]) -> Table:
+    """Return the issued verdicts to judge again, in the order given."""
+    rows = [again_row(one, follow) for one, follow in waiting]
     title = "To judge again: the reference was amended"
     return list_table("judge-again", title, columns(*AGAIN), rows)
 
@@ -103,8 +123,6 @@ def follow_now(archive: Archive, one: JudgedAgain) -> Follow | None:
 
 
 AGAIN = ("Test", "Place", "Its report", "Reference", "Percent compaction", "Verdict")
-
-Again = tuple[JudgedAgain, Follow | None]
 
 
 def in_order(again: Iterable[Again]) -> list[Again]:

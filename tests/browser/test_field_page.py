@@ -59,6 +59,34 @@ def test_lifts_are_found_by_their_name(browser: Browser, fill: Path) -> None:
     assert "Met, not yet accepted" in shown[0]
 
 
+def test_on_a_phone_figures_are_opened_one_by_one(browser: Browser, fill: Path) -> None:
+    with visit(browser, fill / PAGE, home=fill, width=390) as seen:
+        figures = seen.page.locator("figure img")
+        shown = [one.is_visible() for one in figures.all()]
+        assert shown == [True] + 6 * [False]
+
+        seen.page.get_by_text("Percent compaction by station: abutment").click()
+        assert figures.nth(1).is_visible()
+        assert seen.violations() == []
+
+        seen.page.emulate_media(media="print")
+        assert all(one.is_visible() for one in figures.all())
+        seen.page.emulate_media(media="screen")
+
+
+def test_without_scripts_every_figure_is_open(browser: Browser, fill: Path) -> None:
+    with visit(browser, fill / PAGE, home=fill, width=390, scripts=False) as seen:
+        assert all(one.is_visible() for one in seen.page.locator("figure img").all())
+
+
+def test_on_a_phone_a_field_test_is_one_line(browser: Browser, fill: Path) -> None:
+    with visit(browser, fill / PAGE, home=fill, width=390) as seen:
+        rows = seen.page.locator("#tests ~ .scroll tbody tr").all()
+        boxes = [row.bounding_box() for row in rows]
+
+    assert len({round(box["height"]) for box in boxes if box is not None}) == 1
+
+
 def test_every_figure_prints_by_itself(browser: Browser, fill: Path) -> None:
     with visit(browser, fill / PAGE, home=fill, width=1280) as seen:
         seen.page.emulate_media(media="print")

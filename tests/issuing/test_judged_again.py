@@ -320,7 +320,8 @@ def test_clients_see_what_was_issued_alone(root: Path) -> None:
     field = (
         root.parent / "site--release/projects/marsh-lane/field/index.html"
     ).read_text("utf-8")
-    assert "To judge again" in field
+    assert "2 issued tests are to be judged again" in field
+    assert "To judge again: 2 tests<" in field  # of the lift, and no verdict that waits
     assert "97.9" not in field
 
 

@@ -22,6 +22,7 @@ from buildsite.pages.field.changes import change_tables
 from buildsite.pages.field.lift_table import lift_table, number_table
 from buildsite.pages.field.summary import (
     FOLDER,
+    again_in_words,
     closed_in_words,
     failing_in_words,
     lifts_in_words,
@@ -43,7 +44,7 @@ from buildsite.pages.links import address
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import NOTHING
-from buildsite.pages.verdict_blocks import verdict_blocks
+from buildsite.pages.verdict_blocks import Again, verdict_blocks, waiting_verdicts
 
 FILES = (
     ("field.csv", "every field test, for a spreadsheet"),
@@ -89,10 +90,13 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
     for name, writer in WRITERS.items():
         yield f"{folder}/field.{name}", writer(control.tests, control.closed)
     way = [(control.project, address(("project", control.project)))]
-    head = head_of(context, control)
+    tests = tests_told(context, control)
+    release = context.site.options.release
+    waiting = waiting_verdicts(context.site.archive, tests, release=release)
+    head = head_of(context, control, waiting)
     lists = SplitLists(context, folder, Head(head.kicker, head.title), tuple(way))
     blocks: list[Table | Plot] = [
-        *tables_first(context, control, lists),
+        *tables_first(context, control, lists, tests, waiting),
         *figures,
         *tables_last(context, control, lists),
     ]
@@ -110,40 +114,52 @@ def contents_of(blocks: Sequence[Table | Plot]) -> tuple[tuple[str, str], ...]:
     )
 
 
-def head_of(context: IndexContext, control: FieldControl) -> Head:
+def head_of(
+    context: IndexContext, control: FieldControl, waiting: Sequence[Again]
+) -> Head:
     """Return the heading: where lifts stand, and failures that are not closed."""
-    failing = failing_in_words(control)
+    failing, again = failing_in_words(control), again_in_words(len(waiting))
     release = context.site.options.release
+    closed = closed_in_words(control, release=release)
     only = " Tests not issued are not shown." if release else ""
     lifts = lifts_in_words(control) or NOTHING
     return Head(
         control.project,
         "Field control",
         f"Lifts: {lifts}. {tests_in_words(control)}.{only}",
-        status=failing or closed_in_words(control, release=release),
-        tone="stop" if failing else "good",
+        status=" ".join(filter(None, (failing or closed, again))),
+        tone="stop" if failing else "open" if again else "good",
         files=FILES,
         pages=(SPREADSHEET,),
     )
 
 
 def tables_first(
-    context: IndexContext, control: FieldControl, lists: SplitLists
+    context: IndexContext,
+    control: FieldControl,
+    lists: SplitLists,
+    tests: Sequence[Row],
+    waiting: Sequence[Again],
 ) -> Iterator[Table]:
     """Return what is looked for first: lifts, failures, what changed, the numbers."""
-    yield lift_table(control)
+    yield lift_table(control, {one.id: follow for one, follow in waiting})
     if len(control.tests) > MOST and control.failing:
         rows = context.rows_of(test.id for test in control.failing)
         yield failure_table(control, rows)
     site = context.site
-    tests: Sequence[Row] = context.tests("project", control.project)
-    if any(control.project in row.left for row in context.rows):
-        found = [row for row in context.rows if concerns(row, control.project)]
-        tests = context.lists.among(found)
-    yield from verdict_blocks(site.archive, tests, release=site.options.release)
+    release = site.options.release
+    yield from verdict_blocks(site.archive, tests, waiting, release=release)
     yield from change_tables(site.archive, news_of(context, control), lists)
     if control.counted:
         yield number_table(control)
+
+
+def tests_told(context: IndexContext, control: FieldControl) -> Sequence[Row]:
+    """Return the tests of a project, and the failures that were moved out of it."""
+    if any(control.project in row.left for row in context.rows):
+        found = [row for row in context.rows if concerns(row, control.project)]
+        return context.lists.among(found)
+    return context.tests("project", control.project)
 
 
 def concerns(row: Row, project: str) -> bool:

@@ -1,11 +1,15 @@
 """Lifts with their state, and the numbers of each zone."""
 
+from collections.abc import Mapping
+
 from buildsite.archive.field_statistics import ZoneNumbers, in_zones, numbers_of
 from buildsite.archive.field_tests import FieldControl
 from buildsite.archive.lifts import FAILED, MET, OPEN, Lift
+from buildsite.kinds.follows import Follow
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Row, Table
-from buildsite.pages.field.summary import lift_name, lift_state
+from buildsite.pages.field.summary import counted, lift_name, lift_state
+from buildsite.pages.field.table_of_tests import reference_cell
 from buildsite.pages.tables import NOTHING, columns, list_table, table_row
 
 MARKS = {FAILED: "error", OPEN: "warning", MET: "note"}
@@ -18,24 +22,64 @@ HOW = (
 )
 
 
-def lift_table(control: FieldControl) -> Table:
-    """Return every lift, those to act on first."""
-    heads = columns("Lift", "Tests", "State", "Last test")
-    rows = tuple(map(lift_row, control.lifts))
+Waiting = Mapping[str, Follow | None]
+"""Tests to judge again, by id, and what becomes of each verdict where it is known."""
+
+MOST_REFERENCES = 3
+"""References told of a lift: of a large one every test may have its own."""
+
+
+def lift_table(control: FieldControl, waiting: Waiting) -> Table:
+    """Return every lift, those to act on first: failing ones, then what waits."""
+    acted = sorted(control.lifts, key=lambda lift: not acts_first(lift, waiting))
+    heads = columns("Lift", "Tests", "State", "Last test", "Judged by")
+    rows = tuple(lift_row(lift, waiting) for lift in acted)
     return Table("lifts", "Lifts", heads, rows, role="list lifts", note=HOW)
 
 
-def lift_row(lift: Lift) -> Row:
+def acts_first(lift: Lift, waiting: Waiting) -> bool:
+    """Whether a lift fails, or has tests that are to be judged again."""
+    return lift.state == FAILED or any(test.id in waiting for test in lift.tests)
+
+
+def lift_row(lift: Lift, waiting: Waiting) -> Row:
     """Return one lift."""
     days = [test.tested_on for test in lift.tests if test.tested_on is not None]
     paper, name = lift.acceptance, lift_name(lift.zone, lift.lift)
+    again = again_text(lift, waiting)
+    state = ". ".join(filter(None, (lift_state(lift), again)))
     return table_row(
         name[:1].upper() + name[1:],
         tests_of(lift),
-        Cell(lift_state(lift), ("test", paper.id) if paper is not None else None),
+        Cell(state, ("test", paper.id) if paper is not None else None),
         max(days) if days else NOTHING,
-        mark=MARKS.get(lift.state, ""),
+        judged_by(lift),
+        mark=MARKS.get(lift.state, "warning" if again else ""),
     )
+
+
+def again_text(lift: Lift, waiting: Waiting) -> str:
+    """Return how many of its tests are to be judged again, and which would turn."""
+    again = {test.id: waiting[test.id] for test in lift.tests if test.id in waiting}
+    if not again:
+        return ""
+    turned = [
+        f"{id} {follow.verdicts}"
+        for id, follow in again.items()
+        if follow is not None and follow.flipped
+    ]
+    number = f"To judge again: {counted(len(again), 'test')}"
+    return f"{number}, {', '.join(turned)}" if turned else number
+
+
+def judged_by(lift: Lift) -> Cell | str:
+    """Return the references of its tests, each with its revision; one alone a link."""
+    named = {test.judged_by: test for test in lift.counted if test.judged_by}
+    if len(named) == 1:
+        return reference_cell(*named.values())
+    told = list(named)[:MOST_REFERENCES]
+    rest = len(named) - len(told)
+    return ", ".join(told) + (f" and {rest} more" if rest else "") or NOTHING
 
 
 def tests_of(lift: Lift) -> str:

@@ -57,6 +57,19 @@ def failing_in_words(control: FieldControl) -> str:
     return f"{len(named)} {verb} not closed: {'; '.join(named)}."
 
 
+def again_in_words(number: int) -> str:
+    """
+    Return how many issued verdicts are to be judged again; empty for none.
+
+    >>> again_in_words(1)
+    '1 issued test is to be judged again: the reference was amended.'
+    """
+    if not number:
+        return ""
+    tests, verb = counted(number, "issued test"), "is" if number == 1 else "are"
+    return f"{tests} {verb} to be judged again: the reference was amended."
+
+
 def lift_state(lift: Lift) -> str:
     """Return where a lift stands, in words."""
     return ". ".join(part[:1].upper() + part[1:] for part in lift_parts(lift))

@@ -77,7 +77,7 @@ def test_the_curve_of_the_reference_is_drawn(own: Path, client: Path) -> None:
 
 def test_issues_of_tests_and_references_are_listed(own: Path) -> None:
     shown = text(own)
-    news = shown[shown.index("2 issues, newest first") :]
+    news = shown[shown.rindex("2 issues, newest first") :]
 
     assert news.index("ML-F001 r0") < news.index("ML-101 r0")
     assert "Percent compaction 91.8 %" in news
