@@ -281,6 +281,7 @@ def without_name(one: Tree) -> Tree:
 UNTOLD = {
     "ProjectFacts": ("customer", "contact"),
     "FieldTestFacts": ("percent_value",),  # unrounded, beside what is reported
+    "RequirementsToServe": ("beside",),  # words of a page, which move nothing
 }
 """Fields of an answer whose change is not told, by its class."""
 

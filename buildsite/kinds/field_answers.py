@@ -126,15 +126,16 @@ class RequirementsToServe:
     """
     The requirements of a project that a compaction test can serve by its method.
 
-    Where there are none, `others` are those of other methods, each with its zone. What
-    says nothing of the target (tests required, engineers) is left out, so that it moves
-    no report.
+    Where there are none, `others` are those of other methods, each with its zone; where
+    there are, `beside`. What says nothing of the target (tests required, engineers) is
+    left out, so that it moves no report.
     """
 
     used_form: ClassVar[int] = 3
     id: str
     requirements: tuple[RequirementFacts, ...]
     others: tuple[str, ...] = ()
+    beside: tuple[str, ...] = since(NEVER, ())  # it serves one, and not these
 
 
 @dataclass(frozen=True)

@@ -264,8 +264,11 @@ def to_serve(project: Any, ref: Ref) -> RequirementsToServe | None:
         for one in project.requirements
         if serves(one.standard, designation, method)
     ]
-    others = [
+    others = tuple(
         f"{one.zone}: {one.standard.designation}, Method {one.standard.method}"
         for one in project.requirements
-    ]
-    return RequirementsToServe(project.id, tuple(own), () if own else tuple(others))
+        if not serves(one.standard, designation, method)
+    )
+    if own:
+        return RequirementsToServe(project.id, tuple(own), (), others)
+    return RequirementsToServe(project.id, (), others)

@@ -75,19 +75,16 @@ def target_note(case: Test) -> Note | None:
         f"{which_result(case, target)}."
         for one, target in targets(case)
     ]
-    if not asked.requirements:
-        lines = [f"None. This test can't serve {others(asked)}."]
     if any(not_stated(one) for one in asked.requirements):
         lines[-1] += f" {NOT_STATED}"
+    unserved = "; ".join((*asked.others, *asked.beside))
+    if unserved:
+        none = "" if asked.requirements else "None. "
+        lines.append(f"{none}This test can't serve {unserved}.")
     return Note("targets", TITLE, tuple(lines), role="target")
 
 
 NOT_STATED = "(Comparison not stated: rounded, ASTM E29.)"
-
-
-def others(asked: RequirementsToServe) -> str:
-    """Return the requirements that a test of this method can't serve."""
-    return "; ".join(asked.others)
 
 
 def told(case: Test) -> Mapping[str, Any]:

@@ -34,7 +34,17 @@ def test_each_zone_that_the_test_serves_has_its_target() -> None:
         "fill, clause 203.3: dry unit weight at least 106.8 lbf/ft³ nominal, judged on "
         "percent compaction, rounded to 95: 106.3 lbf/ft³ (94.57 %) passes; water "
         "content 10.0 to 14.0 %.",
+        "This test can't serve base: AASHTO T 180, Method D.",
     )
+
+
+def test_what_it_can_not_serve_moves_no_report() -> None:
+    asked = f"{{zone: fill, {D698}, least_percent_compaction: 95, compare: rounded}}"
+    more = f"{asked}, {{zone: base, {T180}, least_percent_compaction: 98}}"
+    one, both = made(asked), made(more)
+
+    assert lines(both) == (*lines(one), lines(both)[-1])
+    assert one.used == both.used
 
 
 def test_a_designation_is_known_however_it_is_spelled() -> None:
@@ -45,7 +55,7 @@ def test_a_designation_is_known_however_it_is_spelled() -> None:
     )
 
 
-def test_a_test_of_another_method_says_so_only_where_it_serves_nothing() -> None:
+def test_a_test_of_another_method_says_so() -> None:
     asked = f"{{zone: base, {T180}, least_percent_compaction: 98}}"
 
     assert lines(made(asked)) == (
