@@ -224,6 +224,16 @@ def test_the_page_of_the_amended_curve_tells_the_verdicts(root: Path) -> None:
     assert "1 issued field test by r0 not judged again yet." in page
 
 
+def test_field_control_tells_what_turned_a_verdict_beside_it(root: Path) -> None:
+    amended(root)
+    issue(root, "ML-F001", "ML-F002", why="ML-101 was amended", on="2026-06-11")
+
+    page = page_of(root, "projects/marsh-lane/field")
+
+    news = rows(page, "What changed: amended and withdrawn, changed verdicts first")
+    assert [one[0] for one in news] == ["ML-F002 r1", "ML-101 r1", "ML-F001 r1"]
+
+
 def test_the_pages_of_a_verdict_that_changed_tell_it(root: Path) -> None:
     amended(root)
     issue(root, "ML-F001", "ML-F002", why="ML-101 was amended", on="2026-06-11")

@@ -43,6 +43,9 @@ from buildsite.soil.curves import Solids
 from buildsite.soil.lines import zero_air_voids_density
 from buildsite.values import dataclass
 
+NEUTRAL = ("Water content", "Dry density")
+"""What the axes are called without a standard."""
+
 EDGE_POINTS = 12
 """Points along the upper edge of a window, which follows zero air voids."""
 
@@ -141,13 +144,17 @@ def places(tests: Sequence[FieldTest]) -> list[tuple[float, float, FieldTest]]:
 
 
 def curve_figure(
-    reference: str, result: Mapping[str, Any], tests: Sequence[FieldTest]
+    reference: str,
+    result: Mapping[str, Any],
+    tests: Sequence[FieldTest],
+    axes: Sequence[str] = (),
 ) -> Plot | None:
     """
     Return the tests judged by one reference on its curve; None without a value.
 
     `reference` is its name with its revision, `result` its result, empty if it can't be
-    had: then the tests stand alone.
+    had: then the tests stand alone. `axes` are its standard's words for water content
+    and dry density.
     """
     shown = places(tests)
     if not shown:
@@ -155,10 +162,9 @@ def curve_figure(
     name, solids = unit_of(result, tests), solids_of(result)
     way, top = line_points(result), peak(result)
     spots = [*((w, d) for w, d, _ in shown), *way, *([top] if top is not None else ())]
-    x = water_axis([w for w, _ in spots], "Water content", centred=True)
-    y = density_axis(
-        [from_si(d, name) for _, d in spots], name, "Dry density", centred=True
-    )
+    water, density = axes or NEUTRAL
+    x = water_axis([w for w, _ in spots], water, centred=True)
+    y = density_axis([from_si(d, name) for _, d in spots], name, density, centred=True)
     y = raised_for_air_voids(solids, name, x, y)
     lines: list[Line] = []
     windows = Counter(w for _, _, test in shown if (w := window_of(test)) is not None)

@@ -1,6 +1,6 @@
 """What was issued of a project's field control: what changed first, the rest folded."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
 
 from buildsite.archive.archive import Archive
@@ -19,16 +19,25 @@ HEADS = columns("Revision", "Issued", "Type", "Results", "Reason")
 
 
 def change_tables(
-    archive: Archive, news: Sequence[News], lists: SplitLists
+    archive: Archive,
+    news: Sequence[News],
+    references: Container[str],
+    lists: SplitLists,
 ) -> Iterator[Table]:
     """
-    Return amendments and withdrawals, verdicts that changed first; the rest folded.
+    Return amendments and withdrawals, the rest folded.
 
+    Verdicts that changed come first, then the references that changed them.
     `news` is newest first.
     """
     flips = {(one.id, one.item.revision): verdict_of(archive, one) for one in news}
     changed = [one for one in news if replaced(one) or one.item.kind == "withdrawal"]
-    changed.sort(key=lambda one: not flips[one.id, one.item.revision])
+    changed.sort(
+        key=lambda one: (
+            not flips[one.id, one.item.revision],
+            one.id not in references,
+        )
+    )
     shown = changed[:MOST_SHOWN]
     rest = [one for one in news if one not in shown]
     if shown:

@@ -149,7 +149,9 @@ def tables_first(
     site = context.site
     release = site.options.release
     yield from verdict_blocks(site.archive, tests, waiting, release=release)
-    yield from change_tables(site.archive, news_of(context, control), lists)
+    references = {test.reference for test in control.tests}
+    news = news_of(context, control)
+    yield from change_tables(site.archive, news, references, lists)
     if control.counted:
         yield number_table(control)
 
@@ -246,6 +248,7 @@ def curve_figures(context: IndexContext, control: FieldControl) -> Iterator[Plot
         shown = links.has_page(("test", tests[0].reference))
         archive = context.site.archive
         result = result_of_reference(archive, judged_by) if shown else {}
-        plot = curve_figure(judged_by, result, tests)
+        axes = [row.axes for row in context.rows_of([tests[0].reference])]
+        plot = curve_figure(judged_by, result, tests, axes[0] if axes else ())
         if plot is not None:
             yield plot

@@ -50,7 +50,10 @@ def test_the_window_ends_at_zero_air_voids() -> None:
         "specific_gravity": 2.71,
         "water_density": 998.2,
     }
-    plot = curve_figure("HF-0117 r2", {"curve": curve}, [field_one("F1")])
+    axes = ("Moisture content", "Dry unit weight")
+    plot = curve_figure("HF-0117 r2", {"curve": curve}, [field_one("F1")], axes)
+    assert plot is not None
+    assert (plot.x.label, plot.y.label) == axes
     (window,) = lines(plot, "window")
 
     top = max(

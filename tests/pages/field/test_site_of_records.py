@@ -73,6 +73,8 @@ def test_the_curve_of_the_reference_is_drawn(own: Path, client: Path) -> None:
         figure = (folder / FIELD / "curve-ml-101-r0.svg").read_text("utf-8")
         assert "ML-101 r0" in figure
         assert "ML-F001" in figure
+        assert "Moisture content" in figure  # AASHTO T 99 (17), 1.1
+        assert "Water content" not in figure
 
 
 def test_issues_of_tests_and_references_are_listed(own: Path) -> None:
