@@ -7,15 +7,18 @@ Each test was edited three times; of each eight one was issued before the last e
 each sixteen one was issued again after it. Where all are issued, each is issued once,
 at the end. All archives of a seed hold the same records at their tips, whatever their
 past.
+
+`python -m tests.benchmarks.archive FOLDER 100000 edits` makes one alone.
 """
 
 import random
 import subprocess
-from collections.abc import Iterator, Sequence
+import sys
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
-from typing import Literal
+from typing import Literal, get_args
 
 from tests.benchmarks.measure import BUILDSITE, run
 from tests.benchmarks.past import Change, commit_all
@@ -26,7 +29,8 @@ Past = Literal["none", "edits", "revisions", "issued"]
 ISSUED, AMENDED = 8, 16  # one of so many tests
 EDITS = 3  # of each test
 AT_ONCE = 200  # issued by one command
-TESTS_A_PROJECT = 50  # a folder of thousands is slow in git
+TESTS_A_PROJECT = 50
+MOST_PROJECTS = 400  # a folder of thousands is slow in git
 MOLDS = 8
 FIRST_DAY = date(2024, 1, 15)
 WORKING_DAYS = 300  # all within the year that the calibrations cover
@@ -231,9 +235,10 @@ def archive_records(tests: int, seed: int) -> Iterator[tuple[str, str]]:
         yield f"equipment/{name}.yaml", f"format: 1\n{text}"
     for number in range(1, MOLDS + 1):
         yield f"equipment/M-{number:02d}.yaml", mold(number)
-    for first in range(0, tests, TESTS_A_PROJECT):
-        project = f"p{first // TESTS_A_PROJECT + 1:04d}"
-        yield from project_records(project, min(TESTS_A_PROJECT, tests - first), seed)
+    each = max(TESTS_A_PROJECT, -(-tests // MOST_PROJECTS))
+    for first in range(0, tests, each):
+        project = f"p{first // each + 1:04d}"
+        yield from project_records(project, min(each, tests - first), seed)
 
 
 def corrected(text: str, hundredths: int) -> str:
@@ -261,21 +266,22 @@ class Archive:
         """Paths of the tests, in order."""
         return sorted(name for name in self.records if "/tests/" in name)
 
-    def commit(self, changes: Sequence[Change]) -> None:
-        """Add commits, and check the last one out."""
-        commit_all(self.root, changes, self.commits)
-        self.commits += len(changes)
+    def commit(self, changes: Iterable[Change]) -> None:
+        """Add commits, each when it is its turn."""
+        self.commits += commit_all(self.root, changes, self.commits)
+
+    def check_out(self) -> None:
+        """Write the files of the last commit, as far as they are others."""
         git = ("git", "reset", "--hard", "--quiet")
         subprocess.run(git, cwd=self.root, check=True)
 
     def begin(self, edited: Sequence[str]) -> None:
         """Commit every record, the edited ones as they were before their edits."""
         touched = set(edited)
-        first = {
-            name: corrected(text, -EDITS) if name in touched else text
+        files = {
+            name: (corrected(text, -EDITS) if name in touched else text).encode()
             for name, text in self.records.items()
         }
-        files = {name: text.encode() for name, text in first.items()}
         attributes = {".gitattributes": b"*.yaml text eol=lf\n"}
         self.commit([Change("an invented archive", attributes | files)])
 
@@ -283,17 +289,16 @@ class Archive:
         """Commit an edit of each test, so many before the record as it stands."""
         message = "{}: read point 1 again\n\nEntered-by: T07\nReason: read again\n"
         self.commit(
-            [
-                Change(
-                    message.format(Path(name).stem),
-                    {name: corrected(self.records[name], -left).encode()},
-                )
-                for name in names
-            ]
+            Change(
+                message.format(Path(name).stem),
+                {name: corrected(self.records[name], -left).encode()},
+            )
+            for name in names
         )
 
     def issue(self, names: Sequence[str]) -> None:
         """Issue tests by the program itself, and commit each by itself."""
+        self.check_out()
         ids = [Path(name).stem for name in names]
         words = ("--authorized-by", "E01", "--reason", "a benchmark")
         when = ("--on", "2025-01-02", "--to", "Invented customer", "--no-commit")
@@ -301,17 +306,15 @@ class Archive:
             some = ids[first : first + AT_ONCE]
             run((*BUILDSITE, "issue", *some, *words, *when), self.root)
         self.commit(
-            [
-                Change(
-                    f"Issue {id}\n",
-                    {
-                        str(path.relative_to(self.root)): path.read_bytes()
-                        for path in sorted((self.root / name).parent.glob(f"{id}.*"))
-                        if path.name != Path(name).name
-                    },
-                )
-                for id, name in zip(ids, names, strict=True)
-            ]
+            Change(
+                f"Issue {id}\n",
+                {
+                    str(path.relative_to(self.root)): path.read_bytes()
+                    for path in sorted((self.root / name).parent.glob(f"{id}.*"))
+                    if path.name != Path(name).name
+                },
+            )
+            for id, name in zip(ids, names, strict=True)
         )
 
 
@@ -343,6 +346,7 @@ def make_archive(root: Path, tests: int, past: Past, seed: int = 1) -> list[Path
         archive.issue(archive.tests[::AMENDED])
     if past == "issued":
         archive.issue(archive.tests)
+    archive.check_out()
     return [root / name for name in archive.tests]
 
 
@@ -354,3 +358,13 @@ def edits_in(tests: int) -> int:
 def revisions_in(tests: int) -> int:
     """Return how many revisions an archive of so many tests has."""
     return len(range(0, tests, ISSUED)) + len(range(0, tests, AMENDED))
+
+
+def main() -> None:
+    """Make an archive: its folder, how many tests, what past."""
+    folder, tests, past = sys.argv[1:]
+    make_archive(Path(folder), int(tests), next(p for p in get_args(Past) if p == past))
+
+
+if __name__ == "__main__":
+    main()

@@ -43,8 +43,20 @@ def stream(changes: Iterable[Change], before: int) -> Iterator[bytes]:
     yield b"done\n"
 
 
-def commit_all(root: Path, changes: Iterable[Change], before: int = 0) -> None:
-    """Add commits to the branch `main` of a repository, which is made if need be."""
+def commit_all(root: Path, changes: Iterable[Change], before: int = 0) -> int:
+    """
+    Add commits to the branch `main` of a repository, which is made if need be.
+
+    They are taken one by one; returned is how many there were.
+    """
+    taken = 0
+
+    def counted() -> Iterator[Change]:
+        nonlocal taken
+        for change in changes:
+            taken += 1
+            yield change
+
     if not before:
         subprocess.run(["git", "init", "--quiet", "-b", "main", root], check=True)
     importing = subprocess.Popen(
@@ -53,10 +65,11 @@ def commit_all(root: Path, changes: Iterable[Change], before: int = 0) -> None:
     if importing.stdin is None:
         raise AssertionError("git was opened with a pipe")
     with importing.stdin as pipe:
-        for piece in stream(changes, before):
+        for piece in stream(counted(), before):
             pipe.write(piece)
     if importing.wait():
         raise AssertionError(f"git fast-import ended with {importing.returncode}")
+    return taken
 
 
 def long_past(records: int, edits: int) -> Iterator[Change]:
