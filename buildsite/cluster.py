@@ -8,7 +8,7 @@ one makes again.
 """
 
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from importlib.util import find_spec
 from threading import Lock
@@ -89,7 +89,7 @@ def scheduled(
         given = client.scatter(inputs, broadcast=True, hash=False)
         executor = client.get_executor(pure=False)
 
-        def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
+        def each(work: Callable[[J], M], pieces: Iterable[J], /) -> Iterator[M]:
             waiting: deque[Any] = deque()
             for piece in pieces:
                 task = (work, piece, start, given, name, fingerprint())

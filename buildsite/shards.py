@@ -2,10 +2,10 @@
 A build in parts, each on a machine of its own, and the parts joined to a site.
 
 Each shard compares all tests, makes the pages of its own, and is a folder: the pages, a
-manifest that says what it was made of, and `shard.json` with what the lists and the
-comparison need of its tests. The last step joins the shards of one commit, program and
-options, and makes what remains: the lists and pages of records other than tests. The
-site has the bytes that a build on one machine gives.
+manifest that says what it was made of, `shard.json` with the names of its tests, and in
+`shard/` what the lists and the comparison need of them. The last step joins the shards
+of one commit, program and options, and makes what remains: the lists and pages of
+records other than tests. The site has the bytes that a build on one machine gives.
 """
 
 import json
@@ -16,14 +16,12 @@ from pathlib import Path
 from typing import Any
 
 from buildsite.building.answers import Answers
-from buildsite.building.comparison import Surveyed
 from buildsite.building.plan import Plan, planned
 from buildsite.building.result import BuildResult
-from buildsite.building.site import ROW, SiteBuild, written_manifest
+from buildsite.building.site import SiteBuild, written_manifest
 from buildsite.building.steps import Steps
 from buildsite.building.tasks import end_work
-from buildsite.cache.store import Store
-from buildsite.cache.value_forms import form_of
+from buildsite.cache.store import Store, written
 from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
 from buildsite.files import Stage, Written, replace_site
@@ -33,6 +31,10 @@ from buildsite.record.canonical import digest
 from buildsite.values import dataclass
 
 NAME = "shard.json"
+TOLD = "shard/{}.json"
+AT_ONCE = 50
+"""Tests told of in one file."""
+
 COMMIT_FIRST = "Commit the records: shards are joined by the commit they were made of."
 ALIKE = {
     "commit": "commit",
@@ -43,8 +45,9 @@ ALIKE = {
 }
 """What the shards of a site have in common, by its name in a manifest."""
 
-SURVEYED = form_of(dict[str, Surveyed])
-"""By test, its trace and the flags from its history."""
+Told = tuple[str, str, str, str]
+"""Of a test its file; its trace and the flags from its history, in JSON; its row and
+what lists have at hand of it, likewise, or blank if it has no page."""
 
 
 @dataclass(frozen=True)
@@ -73,11 +76,34 @@ class Part:
 
 @dataclass(frozen=True)
 class Shard:
-    """A shard as it was found: its folder, its manifest, what it tells of its tests."""
+    """A shard as it was found: its folder, the head of its manifest, its tests."""
 
     folder: Path
     about: Mapping[str, Any]
-    told: Mapping[str, Any]
+    tests: Sequence[str]
+
+    def files(self) -> dict[str, str]:
+        """Return the digest of each of its files; not held: there may be many."""
+        found: dict[str, str] = manifest_of(self.folder)["files"]
+        return found
+
+    def read(self, path: str, digest_of: Mapping[str, str]) -> bytes:
+        """Return the bytes of a file; refuse it if it is not as written."""
+        try:
+            data = (self.folder / path).read_bytes()
+        except OSError as error:
+            raise broken(self.folder, f"{path} is missing") from error
+        if digest(data) != digest_of[path]:
+            raise broken(self.folder, f"{path} is not as written")
+        return data
+
+    def told(self) -> Iterator[Told]:
+        """Yield what it tells of each of its tests."""
+        digests = self.files()
+        for path in told_in(self.tests):
+            if path not in digests:
+                raise broken(self.folder, f"{path} is missing")
+            yield from json.loads(self.read(path, digests))
 
 
 def build_shard(
@@ -127,10 +153,11 @@ def shard_files(
             yield one
     plan.built.tests = len(making.made)
     plan.built.pages = sum(path.endswith(".html") for path in digests)
-    plan.built.errors = sum(row.blocked for row in making.made.values())
-    told = stage.put(NAME, shard_text(part, own, making, digests))
-    digests[NAME] = told.digest
-    yield told
+    plan.built.errors = making.blocked
+    for path, data in shard_texts(part, own, making):
+        told = stage.put(path, data)
+        digests[path] = told.digest
+        yield told
     about = json.loads(written_manifest(plan.inputs, plan.built.checkout, digests, {}))
     about["shard"] = str(part)
     yield stage.put(manifest.NAME, json.dumps(about, sort_keys=True).encode())
@@ -142,18 +169,32 @@ def site_build(plan: Plan, jobs: int, progress: Progress) -> SiteBuild:
     return SiteBuild(plan, nothing, jobs, progress)
 
 
-def shard_text(
-    part: Part, own: Sequence[str], making: SiteBuild, digests: Mapping[str, str]
-) -> bytes:
-    """Return what a shard tells of its tests: rows, traces, flags from the history."""
-    content = {
-        "shard": str(part),
-        "tests": list(own),
-        "rows": [ROW.write(making.made[file]) for file in own if file in making.made],
-        "surveyed": SURVEYED.write({file: making.surveyed[file] for file in own}),
-        "pages": list(digests),
-    }
-    return json.dumps(content, ensure_ascii=False, separators=(",", ":")).encode()
+def shard_texts(
+    part: Part, own: Sequence[str], making: SiteBuild
+) -> Iterator[tuple[str, bytes]]:
+    """Yield the files in which a shard tells of its tests: traces, flags, rows."""
+    yield NAME, written({"shard": str(part), "tests": list(own)}).encode()
+    for at, path in enumerate(told_in(own)):
+        some = own[at * AT_ONCE : (at + 1) * AT_ONCE]
+        yield path, written([told_of(making, file) for file in some]).encode()
+
+
+def told_in(tests: Sequence[str]) -> list[str]:
+    """
+    Return the files in which is told of some tests.
+
+    >>> told_in(["records/north/tests/ML-101.yaml"])
+    ['shard/0.json']
+    """
+    return [TOLD.format(number) for number in range(-(-len(tests) // AT_ONCE))]
+
+
+def told_of(making: SiteBuild, file: str) -> Told:
+    """Return what a shard tells of a test."""
+    trace = making.steps.text(f"trace {file}")
+    if file not in making.made:
+        return file, trace, "", ""
+    return file, trace, making.steps.text(f"test {file}"), making.faces.get(file)
 
 
 def merge_shards(
@@ -176,10 +217,10 @@ def merge_shards(
 
     def files(stage: Stage) -> Iterator[Written]:
         making = site_build(plan, 1, progress)
-        for one in shards:
-            making.surveyed |= SURVEYED.read(one.told["surveyed"])
-            rows = [ROW.read(kept) for kept in one.told["rows"]]
-            making.made |= {row.file: row for row in rows}
+        for file, trace, row, face in (told for one in shards for told in one.told()):
+            making.take_survey(file, trace)
+            if row:
+                making.take_row(file, row, face)
         with making.pools(stage) as pools:
             making.compare(pools)
         progress.stage("joining the pages of tests", len(making.made))
@@ -204,16 +245,22 @@ def read_shards(folder: Path) -> list[Shard]:
 def read_shard(folder: Path) -> Shard:
     """Return one shard; refuse one whose files are not those of its manifest."""
     try:
-        about = json.loads((folder / manifest.NAME).read_bytes())
+        about = manifest_of(folder)
         data = (folder / NAME).read_bytes()
-        told = json.loads(data)
-        part_of(Shard(folder, about, told))
-        whole = about["files"][NAME] == digest(data)
+        whole = about.pop("files")[NAME] == digest(data)
+        found = Shard(folder, about, json.loads(data)["tests"])
+        part_of(found)
     except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:
         raise broken(folder, f"can't be read ({type(error).__name__})") from error
     if not whole:
         raise broken(folder, f"{NAME} is not as written")
-    return Shard(folder, about, told)
+    return found
+
+
+def manifest_of(folder: Path) -> dict[str, Any]:
+    """Return the manifest of a shard."""
+    found: dict[str, Any] = json.loads((folder / manifest.NAME).read_bytes())
+    return found
 
 
 def broken(folder: Path, why: str) -> EnvironmentFault:
@@ -250,7 +297,7 @@ def refuse_incomplete(plan: Plan, shards: Sequence[Shard]) -> None:
     count = max(part_of(one).count for one in shards)
     parts = [Part(number, count) for number in range(1, count + 1)]
     given = [part_of(one) for one in shards]
-    tests = Counter(file for one in shards for file in one.told["tests"])
+    tests = Counter(file for one in shards for file in one.tests)
     expected = plan.archive.files("test")
     wrong = (
         *listed("missing shard", [str(one) for one in parts if one not in given]),
@@ -285,13 +332,7 @@ def listed(what: str, names: Sequence[str]) -> Iterator[str]:
 
 def pages_of(shard: Shard, stage: Stage, progress: Progress) -> Iterator[Written]:
     """Put the pages of a shard's tests into the site."""
-    digests = shard.about["files"]
-    for path in shard.told["pages"]:
-        try:
-            one = stage.put(path, (shard.folder / path).read_bytes())
-        except OSError as error:
-            raise broken(shard.folder, f"{path} is missing") from error
-        if one.digest != digests[path]:
-            raise broken(shard.folder, f"{path} is not as written")
-        yield one
-    progress.done(len(shard.told["rows"]))
+    digests = shard.files()
+    for path in sorted(digests.keys() - {NAME, *told_in(shard.tests)}):
+        yield stage.put(path, shard.read(path, digests))
+    progress.done(len(shard.tests))

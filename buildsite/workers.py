@@ -2,7 +2,7 @@
 
 import sys
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from signal import SIG_IGN, SIGINT, signal
 from typing import TYPE_CHECKING, Protocol, TypeVar
@@ -28,11 +28,11 @@ class ChunkMap(Protocol):
     """A `map` over chunks whose results come in the order of the chunks."""
 
     def __call__(
-        self, work: Callable[[J], M], pieces: Sequence[J], /
+        self, work: Callable[[J], M], pieces: Iterable[J], /
     ) -> Iterator[M]: ...
 
 
-def map_here(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
+def map_here(work: Callable[[J], M], pieces: Iterable[J], /) -> Iterator[M]:
     """Do the work in this process."""
     yield from map(work, pieces)
 
@@ -64,7 +64,7 @@ def workers(
         initargs=(start, inputs),
     ) as pool:
 
-        def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
+        def each(work: Callable[[J], M], pieces: Iterable[J], /) -> Iterator[M]:
             waiting: deque[Future[M]] = deque()
             for piece in pieces:
                 waiting.append(pool.submit(work, piece))

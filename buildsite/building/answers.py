@@ -95,11 +95,18 @@ class Answers:
         if told is not None:
             return told
         if question not in self._known:
-            sort, *of = question
-            answer = self._sorts.get(sort)
-            # A question about something that is told and is no more has no answer.
-            self._known[question] = answer(*of) if answer is not None else ""
+            self._known[question] = self.once(question)
         return self._known[question]
+
+    def once(self, question: Question) -> str:
+        """Return the answer to a question that is not asked again."""
+        for held in (self.told, self._known):
+            if question in held:
+                return held[question]
+        sort, *of = question
+        answer = self._sorts.get(sort)
+        # A question about something that is told and is no more has no answer.
+        return answer(*of) if answer is not None else ""
 
     @property
     def sorts(self) -> Collection[str]:

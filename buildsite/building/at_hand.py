@@ -1,17 +1,17 @@
 """What lists ask of all tests, kept as a whole: fields of rows, equipment used."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Sequence
 from functools import partial
 from typing import Any, Protocol
 
 from buildsite.asked import Question
 from buildsite.building import row_table, use_table
-from buildsite.building.row_table import Face, RowTable, face_of
+from buildsite.building.row_table import ROW, Face, RowTable, face_of
 from buildsite.building.steps import Steps
 from buildsite.building.use_table import Used, UseTable, uses_in
+from buildsite.cache.shelf import Shelf
 from buildsite.cache.store import loaded, written
 from buildsite.kinds.traces import Trace
-from buildsite.pages.rows import Row
 
 NAME = "at hand"
 
@@ -30,19 +30,16 @@ class Tests(Protocol):
         """Those that have pages."""
 
     @property
-    def made(self) -> Mapping[str, Row]:
-        """The rows made in this build."""
+    def made(self) -> Collection[str]:
+        """Tests whose rows were made in this build."""
 
     @property
-    def surveyed(self) -> Mapping[str, object]:
-        """What was read in this build of the traces of tests."""
+    def faces(self) -> Shelf:
+        """What is at hand of those rows, in JSON."""
 
     @property
-    def rows(self) -> Sequence[Row]:
-        """The rows of all tests that are shown, in order of their files."""
-
-    def row(self, file: str) -> Row:
-        """Return the row of a test."""
+    def surveyed(self) -> Collection[str]:
+        """Tests whose traces were read in this build."""
 
     def trace(self, file: str) -> Trace | None:
         """Return the trace of a test."""
@@ -56,10 +53,13 @@ class AtHand:
         text = steps.noted(NAME)
         folders, parts = loaded(text) if text else ([], {})
         faces, used = self._before(folders)
+        one_of_each = Same()
         self._faces = {
-            file: face_of(tests.row(file))
-            if file in tests.made or file not in faces
-            else faces[file]
+            file: one_of_each(
+                face_now(tests, file)
+                if file in tests.made or file not in faces
+                else faces[file]
+            )
             for file in tests.shown
         }
         self._used = {
@@ -99,6 +99,8 @@ class AtHand:
 
     def keep(self) -> None:
         """Keep it for the next build, once every list was laid out."""
+        if not self._steps.keeps:
+            return
         by_folder: dict[str, list[str]] = {}
         for file in self._used:
             by_folder.setdefault(folder_of(file), []).append(file)
@@ -117,9 +119,37 @@ def folder_of(file: str) -> str:
     return file.split("/")[1]
 
 
-def row_in_json(tests: Tests, file: str) -> Row | list[Any]:
-    """Return a row that was made, or one of the last build in JSON."""
+def face_now(tests: Tests, file: str) -> Face:
+    """Return what is at hand of a row, as it is now."""
     if file in tests.made:
-        return tests.made[file]
+        found: Face = loaded(tests.faces.get(file))
+        return found
+    fields = row_in_json(tests, file)
+    return face_of(ROW.read(fields), fields)
+
+
+def row_in_json(tests: Tests, file: str) -> list[Any]:
+    """Return a row in JSON."""
     found: list[Any] = loaded(tests.steps.text(f"test {file}"))
     return found
+
+
+class Same:
+    """
+    Values in JSON of which many are alike: each is held once.
+
+    >>> one_of_each = Same()
+    >>> one_of_each(["North", ["B"]])[0] is one_of_each(["North", ["B"]])[0]
+    True
+    """
+
+    def __init__(self) -> None:
+        self._held: dict[str, str] = {}
+
+    def __call__(self, value: Any) -> Any:
+        """Return the same value, made of those that are held."""
+        if isinstance(value, str):
+            return self._held.setdefault(value, value)
+        if isinstance(value, list):
+            return [self(one) for one in value]
+        return value

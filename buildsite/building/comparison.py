@@ -6,7 +6,7 @@ keys of those tests whose traces have changed. What was said of the others is ke
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
-from functools import cache, partial
+from functools import lru_cache, partial
 from itertools import combinations
 
 from buildsite.archive.across import MOST, compared, neighbor_of, words_by_file
@@ -51,6 +51,9 @@ PAIRS, FAR, USES = "pairs", "far", "uses"
 RANK = (*SORTS, PAIRS, FAR, USES)
 """Sorts of keys of which something is said, in the order of the flags of a file."""
 
+MOST_HELD = 500
+"""Traces, and flags of a file, that are held; others are read again."""
+
 AGAIN_AT_MOST = 50
 """Tests that share a key that is looked at again though nothing has changed."""
 
@@ -67,11 +70,10 @@ class Comparison:
         self.links = steps.store.links
         self.moved: set[Key] = set()  # keys under which something has changed
         self.again: set[Key] = set()  # keys looked at again though nothing has
-        self.surveyed: dict[str, Surveyed] = {}
         self.reported: dict[str, Trace | None] = {}
         self.doubted: set[str] = set()  # files of which something else is said now
         self.history_moved: set[str] = set()
-        self.trace_of = cache(self._trace_of)
+        self.trace_of = lru_cache(MOST_HELD)(self._trace_of)
 
     def take(self, source: str, old: Trace | None, new: Trace | None) -> None:
         """Note the trace of a test as it was and as it is, under its keys."""
@@ -85,11 +87,11 @@ class Comparison:
             self.moved |= {k for k in same if part_of(old, k) != part_of(new, k)}
         self.moved |= before ^ now
 
-    def take_test(self, file: str, told: Surveyed) -> None:
+    def take_test(self, file: str) -> None:
         """Note a test that was surveyed."""
         source = f"trace {file}"
         old, flags = self._kept(source, (None, ()))
-        new, more = self.surveyed[source] = told
+        new, more = self._told(source)
         self.take(source, old, new)
         for had, has, change in (
             (flags, more, self.links.add),
@@ -120,8 +122,6 @@ class Comparison:
 
     def _told(self, source: str) -> Surveyed:
         """Return what a test tells now."""
-        if source in self.surveyed:
-            return self.surveyed[source]
         found: Surveyed = self.steps.read(source, SURVEYED)
         return found
 
@@ -261,22 +261,22 @@ class Comparison:
         kept = [one for one in steps.store.steps if one.startswith(lead)]
         held = {one.removeprefix(lead) for one in kept if steps.stands(one)}
         moved = {one.removeprefix(lead) for one in kept} - held | self.doubted
-        placed: dict[str, Flags] = {}
+        placed: set[str] = set()
         for file in sorted(moved):
             said = self._said_of(file)
             if said:
                 make = partial(self._flagged, file, said)
-                placed[file] = steps.value(f"{lead}{file}", FLAGS, make)
+                steps.value(f"{lead}{file}", FLAGS, make)
+                placed.add(file)
+        placed |= held
         history = {one.partition(" ")[2] for one in self.links.of(BY_HISTORY)}
 
         def flags_of(file: str) -> Flags:
-            across = placed.get(file, ())
-            if file in held:
-                across = steps.read(f"{lead}{file}", FLAGS)
+            across = steps.read(f"{lead}{file}", FLAGS) if file in placed else ()
             more = self._told(f"trace {file}")[1] if file in history else ()
             return (*across, *more)
 
-        self.archive.across_flags = OnDemand(held | placed.keys() | history, flags_of)
+        self.archive.across_flags = OnDemand(placed | history, flags_of)
         asked = (("across", file) for file in sorted(moved | self.history_moved))
         steps.learn("across", lambda file: digest_of(flags_of(file)), asked)
 
@@ -314,7 +314,7 @@ class OnDemand(Mapping[str, Flags]):
 
     def __init__(self, files: Set[str], flags_of: Callable[[str], Flags]) -> None:
         self._files = files
-        self._flags_of = cache(flags_of)
+        self._flags_of = lru_cache(MOST_HELD)(flags_of)
 
     def __getitem__(self, file: str) -> Flags:
         """Return the flags of a file."""

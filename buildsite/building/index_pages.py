@@ -16,7 +16,6 @@ from buildsite.building.steps import Steps
 from buildsite.cache.value_forms import form_of
 from buildsite.files import Stage, Written
 from buildsite.pages.indexes.index_context import IndexContext, Step
-from buildsite.pages.indexes.news import NewsLists, collect_news
 from buildsite.pages.indexes.site_pages import index_steps
 from buildsite.pages.page import site_of
 from buildsite.progress import Progress
@@ -46,7 +45,7 @@ def index_pages(
     """Write the pages, or tell what is left of them; return the number of errors."""
     steps = tests.steps
     progress.stage("looking at the other pages")
-    at_hand = AtHand(tests) if steps.keeps else None
+    at_hand = AtHand(tests)
     with questions() as common:
         context = context_of(inputs, archive, tests, at_hand)
     todo: list[Step] = []
@@ -70,8 +69,7 @@ def index_pages(
             yield from files
             progress.done()
     _MAKING.clear()
-    if at_hand is not None:
-        at_hand.keep()
+    at_hand.keep()
     return context.errors
 
 
@@ -112,30 +110,22 @@ def rank(step: Step) -> int:
 
 
 def context_of(
-    inputs: BuildInputs,
-    archive: Archive,
-    tests: Tests,
-    at_hand: AtHand | None,
+    inputs: BuildInputs, archive: Archive, tests: Tests, at_hand: AtHand
 ) -> IndexContext:
     """Return what the index pages are made of."""
     steps, strays = tests.steps, partial(strays_of, inputs, archive)
     released = inputs.released
-    if at_hand is None:
-        rows = tests.rows
-        if released is not None:
-            samples = frozenset(row.sample for row in rows)
-            released = replace(released, samples=samples)
-        news = NewsLists(collect_news(archive, rows, inputs.history))
-        site = site_of(archive, inputs.options, released)
-        return IndexContext(site, rows, strays, news)
+    if released is not None:
+        samples = frozenset(row.sample for row in at_hand.rows)
+        released = replace(released, samples=samples)
     with aside():
         make = partial(noted_news, archive, at_hand.rows, inputs.history)
         noted = NewsTable(steps.value(NEWS, form_of(Noted), make), archive)
-        moved = () if steps.made[NEWS] is None else None
+        moved = None if steps.made[NEWS] else ()
         steps.learn("news", noted.answer, moved)
         steps.learn("news-among", noted.answer_among, moved)
     return IndexContext(
-        site_of(archive, inputs.options),
+        site_of(archive, inputs.options, released),
         at_hand.rows,
         strays,
         noted,

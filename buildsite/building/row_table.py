@@ -49,6 +49,8 @@ TOLD: Mapping[str, Any] = {
 }
 """What a row tells of its longer fields, at hand too."""
 
+ROW = form_of(Row)
+
 Face = list[Any]
 """What is at hand of a row, in JSON, as `names` has it."""
 
@@ -66,13 +68,11 @@ def places() -> dict[str, int]:
     return {name: place for place, name in enumerate(forms())}
 
 
-def face_of(row: Row) -> Face:
-    """Return what is at hand of a row."""
-    found = []
-    for name, form in forms().items():
-        value = form.write(getattr(row, name))
-        found.append(value if is_short(name) else digest(value))
-    return found
+def face_of(row: Row, fields: Sequence[Any]) -> Face:
+    """Return what is at hand of a row, whose fields are in JSON already."""
+    own = zip(forms(), fields, strict=False)
+    found = [one if is_short(name) else digest(one) for name, one in own]
+    return [*found, *(forms()[name].write(getattr(row, name)) for name in TOLD)]
 
 
 def is_short(name: str) -> bool:
@@ -225,15 +225,15 @@ class RowTable(RowLists):
     """
     The rows of all tests that are shown: `faces` of each, by file, in order.
 
-    `read` returns a row in JSON, or the row itself where it was made just now;
-    `changed` are the fields of each row that are not as in the last build,
-    `parts_before` the digests of the parts that lists had then, of their files.
+    `read` returns a row in JSON; `changed` are the fields of each row that are not as
+    in the last build, `parts_before` the digests of the parts that lists had then, of
+    their files.
     """
 
     def __init__(
         self,
         faces: Mapping[str, Face],
-        read: Callable[[str], Row | list[Any]],
+        read: Callable[[str], list[Any]],
         changed: Mapping[str, Collection[str]],
         parts_before: Mapping[str, str],
         compare: Callable[[Question], object],
@@ -246,7 +246,7 @@ class RowTable(RowLists):
         self._reads = [form.read for form in forms().values()]
         self._short = [is_short(name) for name in forms()]
         self.parts: dict[str, str] = {}
-        self._held: dict[str, Row | list[Any]] = {}
+        self._held: dict[str, list[Any]] = {}
         self._digests: dict[tuple[str, ...], str] = {}
         self._ids: dict[str, str] = {}
         self._files: dict[Of, list[str]] = {ALL: []}
@@ -264,10 +264,9 @@ class RowTable(RowLists):
             return read(at_hand)
         if not at_hand:
             return empty()[name]
-        row = self._row(file)
-        return getattr(row, name) if isinstance(row, Row) else read(row[place])
+        return read(self._row(file)[place])
 
-    def _row(self, file: str) -> Row | list[Any]:
+    def _row(self, file: str) -> list[Any]:
         if file not in self._held:
             if len(self._held) >= MOST_HELD:
                 self._held.clear()
@@ -327,5 +326,5 @@ class RowTable(RowLists):
             yield from (repr(self._faces[file][place]) for file in files)
 
 
-MOST_HELD = 1000
-"""Rows held, of those that were read."""
+MOST_HELD = 100
+"""Rows held, of those that were read; one is some 50 KB."""

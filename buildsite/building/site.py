@@ -1,6 +1,6 @@
 """Every file of a site: made by processes, or as the last build left it."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import replace
 from functools import partial
@@ -27,27 +27,25 @@ from buildsite.building.tasks import (
     start_work,
     survey_chunk,
 )
-from buildsite.cache.value_forms import form_of
+from buildsite.cache.shelf import Shelf
 from buildsite.exports import manifest
 from buildsite.files import Stage, Written
 from buildsite.history.run import Checkout
 from buildsite.kinds.traces import Trace
-from buildsite.pages.rows import Row
 from buildsite.progress import Progress
 from buildsite.workers import ChunkMap
 
 J = TypeVar("J")
 M = TypeVar("M")
 
-ROW = form_of(Row)
-
 
 class SiteBuild:
     """
     One build of a site, step by step.
 
-    `items` are the digests of the items of each issued test; `surveyed` and `made` what
-    this build made, or was given, of tests.
+    `items` are the digests of the items of each issued test; `surveyed` and `made` the
+    tests of which this build made something, or was given it, `faces` what lists have
+    at hand of them.
     """
 
     def __init__(
@@ -71,8 +69,10 @@ class SiteBuild:
         steps.tell_all("together", together)
         self.tests = plan.archive.files("test")
         self.shown = plan.shown(self.tests)
-        self.surveyed: dict[str, Surveyed] = {}
-        self.made: dict[str, Row] = {}
+        self.surveyed: dict[str, None] = {}
+        self.made: set[str] = set()
+        self.blocked = 0
+        self.faces = Shelf()
 
     def files(self, stage: Stage) -> Iterator[Written]:
         """Write every file of the site; the manifest, which names the others, last."""
@@ -112,29 +112,29 @@ class SiteBuild:
         names = {file: f"trace {file}" for file in self.tests}
         todo = [file for file, name in names.items() if not steps.stands(name)]
         self.progress.stage("comparing tests", len(todo))
-        for some in pools.map(survey_chunk, todo):
+        for some in pools.map(survey_chunk, todo, list):
             for one in some:
-                self.surveyed[one.file] = one.trace, one.flags
-                value = self.surveyed[one.file]
-                steps.keep(names[one.file], SURVEYED, value, one.asked)
+                self.take_survey(one.file, one.text, one.asked)
             self.progress.done(len(some))
+
+    def take_survey(
+        self, file: str, text: str, asked: Collection[Question] = ()
+    ) -> None:
+        """Take what was read of a test for the comparison."""
+        self.steps.keep_text(f"trace {file}", text, asked)
+        self.surveyed[file] = None
 
     def trace(self, file: str) -> Trace | None:
         """Return the trace of a test."""
-        if file in self.surveyed:
-            return self.surveyed[file][0]
         found: Surveyed = self.steps.read(f"trace {file}", SURVEYED)
         return found[0]
 
     def compare(self, pools: "Pools") -> None:
         """Compare the tests that have changed with all others."""
         steps, archive = self.steps, self.archive
-        if not steps.keeps:  # else pages ask what is at hand of each test
-            told = (self.surveyed[file][0] for file in self.tests)
-            archive.traces = [trace for trace in told if trace is not None]
         comparison = Comparison(archive, steps)
-        for file, one in self.surveyed.items():
-            comparison.take_test(file, one)
+        for file in self.surveyed:
+            comparison.take_test(file)
         comparison.drop_tests({file: f"trace {file}" for file in self.tests})
         comparison.run()
         look = partial(self._look_at_curves, pools)
@@ -145,42 +145,50 @@ class SiteBuild:
         self, pools: "Pools", files: Sequence[str]
     ) -> Iterator[tuple[str, bool, frozenset[Question]]]:
         flags = self.archive.across_flags
-        work: list[Doubted] = [(file, flags.get(file, ())) for file in files]
-        for some in pools.map(stands_chunk, work):
-            yield from some
+
+        def told(some: Sequence[str]) -> list[Doubted]:
+            return [(file, flags.get(file, ())) for file in some]
+
+        for found in pools.map(stands_chunk, files, told):
+            yield from found
 
     def pages_of(self, files: Sequence[str], pools: "Pools") -> Iterator[Written]:
         """Write the pages of tests, once all are compared."""
-        steps, archive = self.steps, self.archive
+        steps = self.steps
         names = {file: f"test {file}" for file in files}
         todo = steps.to_be_made(names)
-        across, words = archive.across_flags, archive.repeats
-        work: list[Job] = [
-            (file, across.get(file, ()), words.get(file, ()), file in archive.overlaid)
-            for file in todo
-        ]
-        self.progress.stage("making the pages of tests", len(work))
-        for some in pools.map(render_chunk, work):
+        self.progress.stage("making the pages of tests", len(todo))
+        for some in pools.map(render_chunk, todo, self._job_of):
             for made in some:
-                file = made.row.file
-                self.made[file] = made.row
-                steps.keep(names[file], ROW, made.row, made.asked, made.files)
+                self.take_row(made.file, made.row, made.face, made.asked, made.files)
+                self.blocked += made.blocked
                 yield from made.files
             self.progress.done(len(some))
         for file, name in names.items():
             if file not in self.made:
                 yield from steps.left(name)
 
-    @property
-    def rows(self) -> tuple[Row, ...]:
-        """The rows of all tests that are shown, in order of their files."""
-        return tuple(map(self.row, self.shown))
+    def _job_of(self, files: Sequence[str]) -> list[Job]:
+        """Return what a process is told of a few tests."""
+        archive = self.archive
+        across, words = archive.across_flags, archive.repeats
+        return [
+            (file, across.get(file, ()), words.get(file, ()), file in archive.overlaid)
+            for file in files
+        ]
 
-    def row(self, file: str) -> Row:
-        """Return the row of a test."""
-        made = self.made.get(file)
-        found: Row = made if made is not None else self.steps.read(f"test {file}", ROW)
-        return found
+    def take_row(
+        self,
+        file: str,
+        row: str,
+        face: str,
+        asked: Collection[Question] = (),
+        files: Sequence[Written] = (),
+    ) -> None:
+        """Take what was made of a test: its row, and what lists have at hand of it."""
+        self.steps.keep_text(f"test {file}", row, asked, files)
+        self.faces.put(file, face)
+        self.made.add(file)
 
     def indexes(self, stage: Stage) -> Iterator[Written]:
         """Write all other pages, unless nothing that any of them shows has changed."""
@@ -228,10 +236,15 @@ class Pools:
         self._scheduler = scheduler
         self._started: dict[int, ChunkMap] = {}
 
-    def map(self, work: Callable[[Sequence[J]], M], tests: Sequence[J]) -> Iterator[M]:
-        """Do some work on tests, a few of them at a time."""
+    def map(
+        self,
+        work: Callable[[Sequence[J]], M],
+        tests: Sequence[str],
+        told: Callable[[Sequence[str]], Sequence[J]],
+    ) -> Iterator[M]:
+        """Do some work on tests, a few of them at a time, each as it is `told`."""
         jobs = 1 if self._scheduler else self._jobs
-        return self.each(len(tests))(work, workers.chunks(tests, jobs))
+        return self.each(len(tests))(work, map(told, workers.chunks(tests, jobs)))
 
     def each(self, tests: int) -> ChunkMap:
         """Return a `map` over so many tests; few are not worth a process."""

@@ -27,6 +27,7 @@ from buildsite.building.answers import Answers, listed, short
 from buildsite.building.moved import compare_all
 from buildsite.cache.files import Output, as_left, left, state_at, without_racy
 from buildsite.cache.seen import states_below
+from buildsite.cache.shelf import Shelf
 from buildsite.cache.store import Step, Store, loaded, written
 from buildsite.cache.tables import Damaged
 from buildsite.cache.value_forms import Form
@@ -56,7 +57,8 @@ class Steps:
     answers: Answers
     site: Path
     seed: str = ""
-    made: dict[str, Step | None] = field(default_factory=dict)  # None: as it was
+    made: dict[str, bool] = field(default_factory=dict)  # whether now, or as it was
+    shelf: Shelf = field(default_factory=Shelf)  # of those made: value, what it asked
     outputs: dict[str, Mapping[str, Output]] = field(default_factory=dict)  # kept
     files: dict[str, dict[str, Written]] = field(default_factory=dict)  # of those made
     again: set[str] = field(default_factory=set)  # hold, and are made all the same
@@ -107,7 +109,7 @@ class Steps:
                     return False
                 outputs[path] = found
             self._looked.add(name)
-        self.made[name] = None
+        self.made[name] = False
         self.outputs[name] = outputs
         if is_noted():
             ask_again(self.store.questions(name))
@@ -155,7 +157,7 @@ class Steps:
         """Keep steps that were asked only by one that stands."""
         for name in names:
             if name in self.store.steps:
-                self.made.setdefault(name, None)
+                self.made.setdefault(name, False)
 
     def value(self, name: str, form: Form, make: Callable[[], V]) -> V:
         """Return the value of a step without files, made if it does not hold."""
@@ -176,25 +178,30 @@ class Steps:
         files: Sequence[Written] = (),
     ) -> None:
         """Keep a step that was made, and compare it with the one that held."""
-        if not self.keeps:
-            return
-        step = Step(
-            written(form.write(value)),
-            tuple(sorted(asked)),
-            tuple(one.path for one in files),
-        )
-        if name in self.again:
-            self._compare(name, step, files)
-        self.made[name] = step
-        self.outputs.pop(name, None)
-        self.files[name] = {one.path: one for one in files}
+        self.keep_text(name, written(form.write(value)), asked, files)
 
-    def _compare(self, name: str, step: Step, files: Sequence[Written]) -> None:
+    def keep_text(
+        self,
+        name: str,
+        text: str,
+        asked: Collection[Question],
+        files: Sequence[Written] = (),
+    ) -> None:
+        """Keep a step whose value is in JSON already."""
+        if name in self.again:
+            self._compare(name, text, files)
+        self.shelf.put(name, text, written(sorted(asked)) if self.keeps else "")
+        self.made[name] = True
+        if self.keeps:
+            self.outputs.pop(name, None)
+            self.files[name] = {one.path: one for one in files}
+
+    def _compare(self, name: str, text: str, files: Sequence[Written]) -> None:
         """Refuse a step that held and comes out otherwise when it is made again."""
         was = {path: one.digest for path, one in self.store.left(name).items()}
         now = {one.path: one.digest for one in files}
         moved = sorted(path for path in {*was, *now} if was.get(path) != now.get(path))
-        if not moved and self.store.text(name) == step.text:
+        if not moved and self.store.text(name) == text:
             return
         where = ", ".join(moved[:MOST_NAMED]) if moved else "what lists show"
         self.differs(f"Step {name!r}", where)
@@ -235,21 +242,22 @@ class Steps:
                     self._refuse_late(self.store.move(id, now))
 
     def _refuse_late(self, names: Sequence[str]) -> None:
-        late = [name for name in names if self.made.get(name, self) is None]
+        late = [name for name in names if self.made.get(name) is False]
         if late:
             raise AssertionError(f"told after {late[0]} was taken")
 
     def note(self, name: str, text: str) -> None:
         """Keep a text that is made in every build, and that no step asks for."""
         if self.keeps:
-            same = text == self.noted(name)
-            self.made[name] = None if same else Step(text, ())
+            self.made[name] = text != self.noted(name)
+            if self.made[name]:
+                self.shelf.put(name, text, "[]")
 
     def note_again(self, name: str) -> bool:
         """Keep such a text as the last build kept it; return whether it kept one."""
         held = name in self.store.steps
         if held:
-            self.made[name] = None
+            self.made[name] = False
         return held
 
     def noted(self, name: str) -> str:
@@ -290,8 +298,14 @@ class Steps:
 
     def text(self, name: str) -> str:
         """Return the value of a step as it is kept."""
-        step = self.made.get(name)
-        return step.text if step is not None else self.store.text(name)
+        if self.made.get(name):
+            return self.shelf.get(name)
+        return self.store.text(name)
+
+    def _step(self, name: str) -> Step:
+        """Return a step that was made."""
+        asked = loaded(self.shelf.get(name, 1))
+        return Step(self.shelf.get(name), tuple(map(tuple, asked)))
 
     def read(self, name: str, form: Form) -> Any:
         """Return the value of a step."""
@@ -319,7 +333,9 @@ class Steps:
             parts = {f"part {part}": said for part, said in self.answers.parts.items()}
             files = self.answers.files_told(latest)
             told = {**about, **parts, **self._about}
-            self.store.save(told, self.made, outputs, files, self.answers)
+            self.store.save(
+                told, self.made, self._step, outputs, files, self.answers.once
+            )
         except (OSError, Damaged, UnicodeError):
             self.store.forget()
 

@@ -12,13 +12,14 @@ from buildsite.archive.entry_checks import flags_of_history
 from buildsite.archive.issued_files import unfit_report
 from buildsite.archive.other_curves import stands
 from buildsite.asked import Question, questions
+from buildsite.building.comparison import SURVEYED
 from buildsite.building.inputs import BuildInputs
+from buildsite.building.row_table import ROW, face_of
+from buildsite.cache.store import written
 from buildsite.errors import EnvironmentFault
 from buildsite.files import Stage, Written
-from buildsite.kinds.traces import Trace
 from buildsite.pages.render import compile_templates
 from buildsite.pages.report.draft_pages import render_test
-from buildsite.pages.rows import Row
 from buildsite.pages.site_sources import SiteSources
 from buildsite.record.flags import Flag
 from buildsite.record.issued import kept_name
@@ -31,20 +32,26 @@ class Surveyed:
     """
     What rules across records and across edits need of a test, and what was asked.
 
-    `trace` is for the rules across records, `flags` are from its history.
+    `text`: its trace for the rules across records, and flags from its history, in JSON.
     """
 
     file: str
-    trace: Trace | None
-    flags: tuple[Flag, ...]
+    text: str
     asked: frozenset[Question]
 
 
 @dataclass(frozen=True)
 class Made:
-    """What a process returns of a test: its row, what it wrote, and what was asked."""
+    """
+    What a process returns of a test: its row, what it wrote, and what was asked.
 
-    row: Row
+    `row` is in JSON, and so is `face`, what lists have at hand of it.
+    """
+
+    file: str
+    row: str
+    face: str
+    blocked: bool
     files: tuple[Written, ...]
     asked: frozenset[Question]
 
@@ -101,7 +108,8 @@ def survey(work: Work, file: str) -> Surveyed:
             flags = found.get(file, ())
     archive.shared.forget_texts()
     archive.forget_projects()
-    return Surveyed(file, traces[0] if traces else None, flags, noted(work, asked))
+    told = SURVEYED.write((traces[0] if traces else None, flags))
+    return Surveyed(file, written(told), noted(work, asked))
 
 
 Doubted = tuple[str, tuple[Flag, ...]]
@@ -153,7 +161,9 @@ def render(work: Work, file: str) -> Made:
         work.sources.record_history.forget(file)
     work.archive.forget(file)
     work.archive.forget_projects()
-    return Made(made.row, files, noted(work, asked))
+    row = ROW.write(made.row)
+    face = written(face_of(made.row, row))
+    return Made(file, written(row), face, made.row.blocked, files, noted(work, asked))
 
 
 def noted(work: Work, asked: Iterable[Question]) -> frozenset[Question]:

@@ -6,7 +6,10 @@ A build changes the links of the tests that have changed, and looks at those alo
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import cached_property
+
+from buildsite.cache.shelf import scratch
 
 Key = tuple[str, ...]
 
@@ -17,14 +20,28 @@ CREATE TABLE said (key TEXT PRIMARY KEY, what TEXT NOT NULL) WITHOUT ROWID;
 """
 
 
+CHANGES = """
+CREATE TABLE changed (
+    key TEXT NOT NULL, source TEXT NOT NULL, here INTEGER NOT NULL,
+    PRIMARY KEY (key, source)) WITHOUT ROWID;
+CREATE TABLE says (key TEXT PRIMARY KEY, what TEXT NOT NULL) WITHOUT ROWID;
+"""
+"""What is otherwise than it was kept, until it is kept: a site has many of each."""
+
+KEYS = "WHERE key >= ? AND key < ?"
+
+
 class Links:
     """Keys and the sources (steps) that share them; what was said of each key."""
 
     def __init__(self) -> None:
-        self._says: dict[Key, str] = {}  # that is said otherwise than before
         self._base: sqlite3.Connection | None = None
-        self._added: dict[Key, set[str]] = {}
-        self._dropped: dict[Key, set[str]] = {}
+
+    @cached_property
+    def _new(self) -> sqlite3.Connection:
+        base = scratch()
+        base.executescript(CHANGES)
+        return base
 
     def read(self, base: sqlite3.Connection) -> None:
         """Take what is kept, which is read as it is asked for."""
@@ -32,68 +49,68 @@ class Links:
 
     def add(self, key: Key, source: str) -> None:
         """Link a source to a key."""
-        self._dropped.get(key, set()).discard(source)
-        self._added.setdefault(key, set()).add(source)
+        self._change(key, source, here=True)
 
     def drop(self, key: Key, source: str) -> None:
         """Undo a link."""
-        self._added.get(key, set()).discard(source)
-        self._dropped.setdefault(key, set()).add(source)
+        self._change(key, source, here=False)
+
+    def _change(self, key: Key, source: str, *, here: bool) -> None:
+        row = (text_of(key), source, here)
+        self._new.execute("REPLACE INTO changed VALUES (?, ?, ?)", row)
+
+    def _kept(self, words: str, of: tuple[str, ...]) -> Iterable[tuple[str, ...]]:
+        return self._base.execute(words, of) if self._base else ()
 
     def of(self, key: Key) -> list[str]:
         """Return the sources of a key, sorted."""
+        of = (text_of(key),)
         words = "SELECT source FROM links WHERE key = ?"
-        rows = self._base.execute(words, (text_of(key),)) if self._base else ()
-        found = {source for (source,) in rows} - self._dropped.get(key, set())
-        return sorted(found | self._added.get(key, set()))
+        found = {source for (source,) in self._kept(words, of)}
+        words = "SELECT source, here FROM changed WHERE key = ?"
+        for source, here in self._new.execute(words, of):
+            (found.add if here else found.discard)(source)
+        return sorted(found)
 
     def groups(self, sort: str) -> Iterator[tuple[Key, list[str]]]:
         """Yield the keys of a sort, sorted, each with its sources."""
-        found: dict[Key, set[str]] = {}
-        words = "SELECT key, source FROM links WHERE key >= ? AND key < ?"
-        for key, source in (
-            self._base.execute(words, range_of(sort)) if self._base else ()
-        ):
-            found.setdefault(key_of(key), set()).add(source)
-        for key, sources in self._added.items():
-            if key[0] == sort:
-                found.setdefault(key, set()).update(sources)
-        for key in sorted(found):
-            sources = found[key] - self._dropped.get(key, set())
+        words, ends = "SELECT DISTINCT key FROM {} " + KEYS, range_of(sort)  # noqa: S608
+        kept = self._kept(words.format("links"), ends)
+        new = self._new.execute(words.format("changed"), ends)
+        for key in sorted({key_of(text) for (text,) in (*kept, *new)}):
+            sources = self.of(key)
             if sources:
-                yield key, sorted(sources)
+                yield key, sources
 
     def said(self, key: Key) -> str:
         """Return what is said of a key; blank for nothing."""
-        if key not in self._says and self._base is not None:
-            words = "SELECT what FROM said WHERE key = ?"
-            row = self._base.execute(words, (text_of(key),)).fetchone()
-            return str(row[0]) if row is not None else ""
-        return self._says.get(key, "")
+        words, of = "SELECT what FROM {} WHERE key = ?", (text_of(key),)
+        row = self._new.execute(words.format("says"), of).fetchone()
+        if row is None:
+            row = next(iter(self._kept(words.format("said"), of)), None)
+        return str(row[0]) if row is not None else ""
 
     def all_said(self, sort: str) -> list[Key]:
         """Return the keys of a sort of which something is said."""
-        words = "SELECT key FROM said WHERE key >= ? AND key < ?"
-        rows = self._base.execute(words, range_of(sort)) if self._base else ()
-        keys = {key_of(text) for (text,) in rows} | self._says.keys()
-        return sorted(key for key in keys if key[0] == sort and self.said(key))
+        words, ends = "SELECT key FROM {} " + KEYS, range_of(sort)  # noqa: S608
+        kept = self._kept(words.format("said"), ends)
+        new = self._new.execute(words.format("says"), ends)
+        keys = {key_of(text) for (text,) in (*kept, *new)}
+        return sorted(key for key in keys if self.said(key))
 
     def say(self, key: Key, what: str) -> None:
         """Say something of a key; blank for nothing."""
-        self._says[key] = what
+        self._new.execute("REPLACE INTO says VALUES (?, ?)", (text_of(key), what))
 
     def save(self, base: sqlite3.Connection) -> None:
         """Keep what has changed."""
-        dropped = [
-            (text_of(k), one) for k, some in self._dropped.items() for one in some
-        ]
-        base.executemany("DELETE FROM links WHERE key = ? AND source = ?", dropped)
-        added = [(text_of(k), one) for k, some in self._added.items() for one in some]
-        base.executemany("REPLACE INTO links VALUES (?, ?)", sorted(added))
-        texts = [(text_of(key), what) for key, what in self._says.items()]
-        unsaid = [(key,) for key, what in texts if not what]
+        words = "SELECT key, source FROM changed WHERE here = ?"
+        gone, here = (self._new.execute(words, (it,)) for it in (False, True))
+        base.executemany("DELETE FROM links WHERE key = ? AND source = ?", gone)
+        base.executemany("REPLACE INTO links VALUES (?, ?)", here)
+        unsaid = self._new.execute("SELECT key FROM says WHERE what = ''")
         base.executemany("DELETE FROM said WHERE key = ?", unsaid)
-        said = [(key, what) for key, what in texts if what]
+        said = self._new.execute("SELECT key, what FROM says WHERE what != ''")
         base.executemany("REPLACE INTO said VALUES (?, ?)", said)
 
 

@@ -25,14 +25,16 @@ from buildsite.cache.links import Links
 from buildsite.cache.tables import ASKED_BY, NOT_ASKED, ONE, remove
 from buildsite.values import dataclass
 
+MOST_KNOWN = 10_000
+"""Questions whose numbers are held while steps are saved; others are looked up."""
+
 
 @dataclass(frozen=True)
 class Step:
-    """A step: its value (JSON), what it asked, the paths that it wrote."""
+    """A step: its value (JSON), and what it asked."""
 
     text: str
     asked: tuple[Question, ...]
-    files: tuple[str, ...] = ()
 
 
 class Held(NamedTuple):
@@ -116,7 +118,8 @@ class Store:
     def save(
         self,
         about: Mapping[str, str],
-        steps: Mapping[str, Step | None],
+        steps: Mapping[str, bool],
+        step_of: Callable[[str], Step],
         outputs: Mapping[str, Mapping[str, Output]],
         files: Mapping[str, Told],
         now: Callable[[Question], str],
@@ -124,7 +127,8 @@ class Store:
         """
         Keep a build, whole or not at all: every step that it consists of.
 
-        A step without value is kept as it was. `outputs` are all files of the site, by
+        `step_of` gives those that were made; of `steps`, others are kept as they were.
+        `outputs` are all files of the site, by
         step; `files` those of the archive.
         """
         base = self.base
@@ -133,7 +137,7 @@ class Store:
         with base:
             base.execute("BEGIN IMMEDIATE")
             base.executemany("REPLACE INTO about VALUES (?, ?)", about.items())
-            again = {name for name, step in steps.items() if step is not None}
+            again = {name for name, made in steps.items() if made}
             gone = [held.id for name, held in self.steps.items() if name not in steps]
             known = [self.steps[name].id for name in again if name in self.steps]
             left = drop(base, (*gone, *known))
@@ -142,7 +146,7 @@ class Store:
                 name: self.steps[name].id if name in self.steps else next(free)
                 for name in sorted(again)
             }
-            self._save_steps(base, made, steps, now)
+            self._save_steps(base, made, step_of, now)
             self._save_outputs(base, made, outputs)
             self._save_files(base, files)
             self.links.save(base)
@@ -156,17 +160,16 @@ class Store:
         self,
         base: sqlite3.Connection,
         made: Mapping[str, int],
-        steps: Mapping[str, Step | None],
+        step_of: Callable[[str], Step],
         now: Callable[[Question], str],
     ) -> None:
         ids: dict[Question, int] = {}
         (last,) = base.execute("SELECT coalesce(max(id), 0) FROM questions").fetchone()
         free = count(last + 1)
         for name, step_id in made.items():
-            step = steps[name]
-            if step is None:
-                raise ValueError(f"{name} was not made")
-            asked = []
+            step, asked = step_of(name), []
+            if len(ids) > MOST_KNOWN:
+                ids.clear()
             for question in step.asked:
                 if question not in ids:
                     ids[question] = self._question(base, question, free, now)
