@@ -36,8 +36,8 @@ def group_of(file: str) -> str:
     >>> group_of("records/equipment/M-04.yaml")
     'equipment'
     """
-    parts = PurePosixPath(file).parts[1:]
-    if parts == ("lab.yaml",):
+    parts = file.split("/")[1:]
+    if parts == ["lab.yaml"]:
         return "laboratory"
     if len(parts) > 1 and parts[0] == "equipment":
         return "equipment"
@@ -54,8 +54,11 @@ def name_of(file: str) -> str:
     >>> name_of("records/heron-flats/project.yaml")
     'heron-flats'
     """
-    path = PurePosixPath(file)
-    return path.parent.name if path.name == "project.yaml" else path.stem
+    folder, _, name = file.rpartition("/")
+    if name == "project.yaml":
+        return folder.rpartition("/")[2]
+    stem, dot, suffix = name.rpartition(".")
+    return stem if stem and dot and suffix else name
 
 
 IDENTITY = "ISO/IEC 17025:2017, 7.5.1: a record identifies what it uses"

@@ -359,5 +359,5 @@ class Steps:
             f"{lead}{path}": one.state for some in every for path, one in some.items()
         }
         others = {f"{lead}{MANIFEST}", *self.states} - known.keys()
-        found = {path: state_at(Path(path)) for path in others}
+        found = {path: state_at(path) for path in others}
         return known | {path: state for path, state in found.items() if state}

@@ -56,7 +56,7 @@ class Told(NamedTuple):
     blob: str  # blank if it is not that of the commit
 
 
-def state_at(file: Path) -> str:
+def state_at(file: Path | str) -> str:
     """Return the state of a file; blank if there is none."""
     try:
         return state_of(os.lstat(file))

@@ -52,7 +52,7 @@ class Seen:
 
     def note_file(self, path: str) -> None:
         """Note one file."""
-        self.states[path] = state_at(Path(path))
+        self.states[path] = state_at(path)
 
 
 def states_below(folder: str, folders: dict[str, str] | None = None) -> dict[str, str]:
@@ -143,13 +143,13 @@ def keep(
         while folder not in folders:
             folders.add(folder)
             folder = os.path.dirname(folder)  # noqa: PTH120
-    own = {folder: state_at(Path(folder)) for folder in folders}
+    own = {folder: state_at(folder) for folder in folders}
     states = {**last.states, **last.folders, **left, **own}
     if not settled(states.values(), store):
         return False
     present = {path: state for path, state in states.items() if state}
     with suppress(OSError, OverflowError):
-        numbers = array("q", (int(n) for one in present.values() for n in one.split()))
+        numbers = array("q", map(int, " ".join(present.values()).split()))
         data = unchanged.written(
             unchanged.about(str(root), str(site)),
             [*told, (site / "index.html").as_uri()],
