@@ -70,7 +70,7 @@ cylinder_specimen: {{{{recovery: , ends: , soil: }}}}
   depth: {{depth}}
   near_wall:              # within 0.6 m of a wall or a trench face: yes
   offset: {{{{value: {{offset_value}}, unit: {{offset_unit}}, \
-applied: {{offset_applied}}}}}}
+applied: {{offset_applied}}, soil: {{offset_soil}}}}}}
   readings:
     - {{{{wet_density: , water: }}}}
 """,
@@ -286,6 +286,7 @@ def from_last(tests: Sequence[FieldDensity]) -> Iterator[tuple[str, str]]:
             yield "offset_value", text(offset.value)
             yield "offset_unit", offset.unit or ""
             yield "offset_applied", offset.applied or ""
+            yield "offset_soil", offset.soil or ""
 
 
 def text(value: object) -> str:
@@ -328,6 +329,7 @@ PLACES = (
     "offset_value",
     "offset_unit",
     "offset_applied",
+    "offset_soil",
     *(f"{name}_unit" for name in ("mass", "moisture", "density", "volume")),
     "position_unit",
     "depth_unit",

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from buildsite.archive.blanks import new_record
 from buildsite.starting.surroundings import Surroundings
 from tests.archives import Changes, archive_of, changed
 from tests.kinds.making import kind
@@ -89,3 +90,17 @@ def test_a_zone_that_was_not_tested_lately_is_found() -> None:
     now = offered(FIRST, SECOND, *lately, on="2026-03-11", zone="embankment")
 
     assert (now["lift"], now["station"]) == ("7", "13+40")
+
+
+def test_the_offset_of_a_gauge_keeps_the_soil_that_it_was_found_for() -> None:
+    text = cone("ML-F0005", "14+40", "2026-03-10")[f"{TESTS}ML-F0005.yaml"]
+    assert isinstance(text, str)
+    text = text.replace("sand-cone", "nuclear-gauge").replace("T 191", "T 310")
+    text = text.replace("sand_cone: SC-01, ", "gauge: G-01, ").replace("14(2018)", "22")
+    own = "{value: 0.6, unit: lb/ft3, applied: here, soil: borrow pit 2}"
+    text = text.replace('sand_bag: "14"', f"gauge: {{mode: direct, offset: {own}}}")
+    now = offered({f"{TESTS}ML-F0005.yaml": text}, on="2026-03-11")
+
+    assert (now["offset_value"], now["offset_soil"]) == ("0.6", "borrow pit 2")
+    found = new_record(KIND, "ML-F0006", {**now, "project": "marsh-lane"})
+    assert "applied: here, soil: borrow pit 2}" in found.text
