@@ -25,11 +25,33 @@ from buildsite.record.messages import counted
 
 def to_judge_again_sentences(archive: Archive, file: str) -> Iterator[str]:
     """Return that a verdict is by an earlier report of its reference, for everybody."""
-    if file in archive.known_names and gives_verdict(archive, file):
-        again = to_judge_again(archive, file)
-        if again is not None:
-            yield f"The reference was amended: {again.why}."
-            yield "This verdict is by the earlier report. It was not judged again yet."
+    if file not in archive.known_names:
+        return
+    if not gives_verdict(archive, file):
+        yield from waiting_tests_sentences(archive, file)
+        return
+    again = to_judge_again(archive, file)
+    if again is not None:
+        yield f"The reference was amended: {again.why}."
+        yield "This verdict is by the earlier report. It was not judged again yet."
+
+
+def waiting_tests_sentences(archive: Archive, file: str) -> Iterator[str]:
+    """Return which tests of a paper of the fill are to be judged again, if any are."""
+    last = last_report(archive, file)
+    if last is None or last.item.kind == "withdrawal":
+        return
+    waiting = [
+        name_of(test)
+        for test in sorted(pins_of(last.item.inputs))
+        if test in archive.known_names
+        and gives_verdict(archive, test)
+        and to_judge_again(archive, test) is not None
+    ]
+    if waiting:
+        verb = "is" if len(waiting) == 1 else "are"
+        named = ", ".join(waiting)
+        yield f"{named} {verb} to be judged again: the reference was amended."
 
 
 def verdict_now_sentences(state: IssuedState) -> Iterator[str]:

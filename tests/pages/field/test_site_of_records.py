@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.pages.field.site_of_records import PROJECT, archive, site
+from tests.cli.running import run
+from tests.issuing.clones import edit
+from tests.pages.field.site_of_records import ISSUE, PROJECT, archive, site
 
 FIELD = f"projects/{PROJECT}/field"
 
@@ -113,3 +115,20 @@ def test_a_lift_is_accepted_once_the_acceptance_is_issued(tmp_path: Path) -> Non
     assert "Every failure among the issued" in shown
     assert "Accepted by E02 on 2026-06-05 (ML-L001, issued r0)." in shown
     assert "ML-F001 failed, retested by ML-F002" in shown
+
+
+def test_an_acceptance_says_which_of_its_tests_are_to_be_judged_again(
+    tmp_path: Path,
+) -> None:
+    tests = ("ML-101", "ML-F001", "ML-F002", "ML-L001")
+    root = archive(tmp_path / "archive", *tests)
+    edit(root, "marsh-lane/tests/ML-101.yaml", "wet_soil: 8.64", "wet_soil: 8.62")
+    ran = run("issue", "ML-101", *ISSUE, "--root", root)
+    assert ran.status == 0, ran.err
+    made = site(root, tmp_path / "site", release=True)
+
+    paper = text(made, "tests/ML-L001/index.html")
+    assert "ML-F001, ML-F002 are to be judged again: the reference was amended." in (
+        paper
+    )
+    assert "2 issued tests are to be judged again" in text(made)
