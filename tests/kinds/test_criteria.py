@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -177,6 +178,61 @@ def test_a_clause_may_round_water_contents_otherwise() -> None:
 
     assert one(requirement, water=14.2).compared == "-2.4"  # 14.0 − 16.4
     assert one(requirement, water=14.4).compared == "-1.9"  # 14.5 − 16.4
+
+
+def to_step(value: Fraction, step: Fraction) -> Fraction:
+    """The nearest multiple of a step, a half to the even one: in whole numbers."""
+    return round(value / step) * step
+
+
+@given(
+    st.sampled_from(["90", "95", "95.0", "97.5"]),
+    st.integers(900, 1500),
+    st.integers(800, 1500),
+    st.integers(500, 3000),
+    st.integers(300, 3600),
+    st.sampled_from(
+        [
+            ("-2", "2", "points"),
+            ("-1", "3", "points"),
+            ("-20", "10", "percent of optimum"),
+        ]
+    ),
+    st.sampled_from(["rounded", "absolute"]),
+)
+def test_a_verdict_is_that_of_fractions(
+    limit: str,
+    maximum: int,
+    dry: int,
+    optimum: int,
+    water: int,
+    allowed: tuple[str, str, str],
+    how: str,
+) -> None:
+    # ASTM E29 worked in exact fractions, apart from the program: densities in tenths
+    # of lb/ft³, water contents in hundredths of a percent.
+    best, found = Fraction(optimum, 100), Fraction(water, 100)
+    low, high = (
+        best + Fraction(one) * (1 if allowed[2] == "points" else best / 100)
+        for one in allowed[:2]
+    )
+    percent, tenth = Fraction(100 * dry, maximum), Fraction(1, 10)
+    if how == "rounded":
+        percent = to_step(percent, tenth if "." in limit else Fraction(1))
+        low, found, high = (to_step(one, tenth) for one in (low, found, high))
+    passes = percent >= Fraction(limit) and low <= found <= high
+
+    target = Target(to_si(D(maximum) / 10, "lb/ft3"), optimum / 100, "lb/ft3")
+    density = to_si(D(dry) / 10, "lb/ft3")
+    verdict = judge(
+        asks(percent=limit, water=allowed, how=how),
+        target,
+        percent_of(density, target),
+        density,
+        water / 100,
+    ).verdict
+
+    assert verdict == ("pass" if passes else "fail")
 
 
 def test_a_deviation_is_told_to_a_hundredth() -> None:
