@@ -1,7 +1,7 @@
 """Every check, with what it applies to."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from buildsite.archive import (
@@ -13,7 +13,7 @@ from buildsite.archive import (
     references,
     signing,
 )
-from buildsite.kinds import across, all_kinds, kinds_at_hand, outcome
+from buildsite.kinds import across, all_kinds, kind_named, kinds_at_hand, outcome
 from buildsite.kinds.kind import Kind
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
@@ -57,5 +57,12 @@ def is_check(flag: str) -> bool:
 
     A flag was found by a kind that is loaded: other kinds are loaded only to say no.
     """
-    at_hand = by_subject(kinds_at_hand())
-    return any(known.flag == flag for _, known in at_hand) or flag in catalogue()
+    at_hand = tuple(kind.name for kind in kinds_at_hand())
+    return flag in names_of(at_hand) or flag in catalogue()
+
+
+@lru_cache(1)
+def names_of(kinds: tuple[str, ...]) -> frozenset[str]:
+    """Return the names of all checks of these kinds, and of those that are of none."""
+    found = (kind for name in kinds if (kind := kind_named(name)) is not None)
+    return frozenset(known.flag for _, known in by_subject(found))

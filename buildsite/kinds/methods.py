@@ -238,6 +238,14 @@ def row_anchor(designation: str, method: str, label: str, own: Own = ()) -> str:
     return next((one for one in wanted if one in found), "")
 
 
+def title_of(designation: str) -> str:
+    """Return the title of a standard; raise LookupError if it is not on file."""
+    known = standard(designation)
+    if known is None:
+        raise LookupError(designation)
+    return known.title
+
+
 @cache
 def method_sheet(designation: str, own: Own = ()) -> Sheet:
     """Return the page of a standard; raise LookupError if it is not on file."""

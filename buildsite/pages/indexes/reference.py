@@ -12,6 +12,7 @@ from buildsite.kinds.methods import (
     designations,
     is_on_checking,
     method_sheet,
+    title_of,
 )
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.pages.indexes.index_context import IndexContext
@@ -80,9 +81,8 @@ def check_sheet(*, release: bool) -> Sheet:
 def method_list(context: IndexContext) -> File:
     """Return the list of standards."""
     own = confirmed(context.site.lab)
-    sheets = [method_sheet(designation, own) for designation in designations()]
     rows = [
-        table_row(link_cell("method", sheet.title), sheet.subtitle) for sheet in sheets
+        table_row(link_cell("method", one), title_of(one)) for one in designations()
     ]
     table = list_table("standards", "Standards", columns("Standard", "Title"), rows)
     head = Head(

@@ -11,7 +11,7 @@ from urllib.parse import urlencode
 from buildsite.archive.check_catalogue import catalogue
 from buildsite.archive.due_dates import describe_equipment
 from buildsite.archive.identity import name_of
-from buildsite.kinds.methods import designations, method_sheet
+from buildsite.kinds.methods import designations, title_of
 from buildsite.kinds.sheet import Target
 from buildsite.pages.field.zone_references import pair_text, pairs_by_zone
 from buildsite.pages.indexes.families import families_of, family_id
@@ -222,7 +222,7 @@ def families(context: IndexContext) -> Iterator[Thing]:
 def standards() -> Iterator[Thing]:
     """Return each standard on file."""
     for designation in designations():
-        title = method_sheet(designation).subtitle
+        title = title_of(designation)
         yield Thing("Standard", designation, title, ("method", designation))
 
 
