@@ -8,10 +8,10 @@ are used.
 """
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
 from pydantic import BaseModel, ConfigDict
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
@@ -44,6 +44,15 @@ class Model(BaseModel):
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+    def model_copy(
+        self, *, update: Mapping[str, Any] | None = None, deep: bool = False
+    ) -> Self:
+        """Return a copy with other values; what was derived of the old ones is not."""
+        made = super().model_copy(update=update, deep=deep)
+        for name in made.__dict__.keys() - type(self).model_fields.keys():
+            del made.__dict__[name]
+        return made
 
 
 def misread(flag: str, expected: str, mend: str) -> PydanticCustomError:

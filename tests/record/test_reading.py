@@ -2,6 +2,7 @@
 
 from datetime import date, datetime
 from decimal import Decimal
+from functools import cached_property
 from typing import Annotated, Any
 
 import pytest
@@ -293,3 +294,20 @@ def test_a_column_has_the_resolution_of_its_finest_reading() -> None:
 def test_a_column_without_readings_has_none() -> None:
     with pytest.raises(ValueError, match="no resolution"):
         resolution([])
+
+
+class Weighed(Model):
+    masses: tuple[Decimal, ...] = ()
+
+    @cached_property
+    def total(self) -> Decimal:
+        return sum(self.masses, Decimal(0))
+
+
+def test_a_copy_with_other_values_keeps_nothing_derived_of_the_old_ones() -> None:
+    old = Weighed(masses=(Decimal(2), Decimal(3)))
+    assert old.total == 5
+
+    new = old.model_copy(update={"masses": (Decimal(7),)})
+
+    assert (new.total, old.total) == (Decimal(7), Decimal(5))
