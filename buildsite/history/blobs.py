@@ -37,6 +37,10 @@ class Blobs:
         self._git: subprocess.Popen[bytes] | None = None
         self._owner = os.getpid()
 
+    def __contains__(self, name: str) -> bool:
+        """Whether the bytes of a blob are here already."""
+        return name in self._known or name in self._present
+
     def __getitem__(self, name: str) -> bytes:
         """Return the bytes of one blob."""
         if name in self._present:
@@ -47,11 +51,7 @@ class Blobs:
 
     def load(self, names: Iterable[str]) -> None:
         """Read several blobs at once."""
-        wanted = [
-            name
-            for name in dict.fromkeys(names)
-            if name not in self._known and name not in self._present
-        ]
+        wanted = [name for name in dict.fromkeys(names) if name not in self]
         to, of = self._pipes()
         for first in range(0, len(wanted), AT_ONCE):
             some = wanted[first : first + AT_ONCE]

@@ -43,6 +43,11 @@ class PathStates:
         """Every path that any commit touched, sorted."""
         return sorted(self._changes)
 
+    def blobs(self, path: str) -> list[str]:
+        """Return the names of all blobs that a path ever had."""
+        chains = self._changes.get(path, {}).values()
+        return [blob for _, blobs in chains for blob in blobs if blob]
+
     def blob(self, commit: str, path: str) -> str:
         """Return the name of a path's blob at a commit; empty if it was absent."""
         changes = self._changes.get(path)

@@ -20,6 +20,9 @@ from buildsite.record.commits import Commit
 from buildsite.record.places import LAB, SUFFIX
 from buildsite.values import dataclass
 
+OTHERS = 50
+"""Most other states of a path that are read together with one."""
+
 
 @dataclass(frozen=True)
 class History:
@@ -59,6 +62,8 @@ class History:
     def read(self, commit: str, path: str) -> bytes | None:
         """Return the bytes of a path at a commit; None if it was absent."""
         blob = self.blob(commit, path)
+        if blob and blob not in self.blobs:  # who reads one state reads the others
+            self.blobs.load([blob, *self.path_states.blobs(path)[:OTHERS]])
         return self.blobs[blob] if blob else None
 
     def names(self, commit: str) -> list[str]:

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from buildsite.kinds.answers import DeviceFacts
 from buildsite.kinds.limits import HAIR
-from buildsite.kinds.tests.shared.columns import Columns, readings
+from buildsite.kinds.tests.shared.columns import Columns, gathered
 from buildsite.kinds.tests.shared.links import device_refs
 from buildsite.kinds.tests.shared.record import AnyTest
 from buildsite.record.flags import Doubt, Field, Severity
@@ -25,7 +25,7 @@ def balance_doubts(
             facts = balance_of(case, column.tool)
             unit = getattr(case.record.units, column.unit or "", None)
             if column.name == field[-1] and facts is not None and unit is not None:
-                every = list(readings(columns.lines(case.record), (column.name,)))
+                every = gathered(case.record, columns)[column.name]
                 own = [value for where, value in every if where == field]
                 others = [value for where, value in every if where != field]
                 for value in own[-1:]:

@@ -5,10 +5,11 @@ The checks of missing readings and units, of steps and of balances (`rules/colum
 follow from a kind's columns, as do the bench sheet and the readings to compare.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from buildsite.kinds.tests.shared.record import RecordOfWork
 from buildsite.record.flags import Field, Severity
 from buildsite.values import dataclass
 
@@ -112,6 +113,22 @@ def readings(
                 yield (*line.field, name), reading
 
 
+Gathered = Mapping[str, Sequence[tuple[Field, Decimal]]]
+"""Every reading of each column, with its field."""
+
+
+def gathered(record: RecordOfWork, columns: Columns) -> Gathered:
+    """Return the readings of some columns, gathered once for a record."""
+    held: list[tuple[Columns, Gathered]] = record.derived.setdefault("gathered", [])
+    for of, found in held:
+        if of is columns:
+            return found
+    lines = tuple(columns.lines(record))
+    made = {name: tuple(readings(lines, (name,))) for name in columns.names}
+    held.append((columns, made))
+    return made
+
+
 def as_written(
     record: Any, columns: Columns, enough: int, *lead: str
 ) -> Iterator[tuple[Field, tuple[str, ...]]]:
@@ -144,12 +161,12 @@ def weighed_on(
     """Return the readings of each balance, and their unit."""
     found: dict[str, tuple[list[Decimal], str | None]] = {}
     for columns in everything:
-        lines = list(columns.lines(record))
+        read = gathered(record, columns)
         for column in columns.columns:
             if column.tool:
                 unit = getattr(record.units, column.unit)
-                read = [value for _, value in readings(lines, [column.name])]
-                found.setdefault(column.tool, ([], unit))[0].extend(read)
+                values = (value for _, value in read[column.name])
+                found.setdefault(column.tool, ([], unit))[0].extend(values)
     return found
 
 

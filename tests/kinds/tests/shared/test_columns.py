@@ -8,6 +8,7 @@ from buildsite.kinds.tests.shared.columns import (
     Column,
     Columns,
     as_written,
+    gathered,
     lines_at,
     missing_in,
     readings,
@@ -31,7 +32,8 @@ WHOLE = Columns(whole_record, (Column("total", "Whole", "rough", "rough_balance"
 
 
 def record(*cans: Any, total: Decimal | None = None) -> Any:
-    return Part(cans=cans, total=total, units=Part(fine="g", rough="kg"))
+    units = Part(fine="g", rough="kg")
+    return Part(cans=cans, total=total, units=units, derived={})
 
 
 def test_a_line_is_known_by_its_place_and_number() -> None:
@@ -49,6 +51,20 @@ def test_successive_readings_stand_in_one_column() -> None:
         (("cans", 0, "dry"), Decimal("20.50")),
         (("cans", 0, "dry"), Decimal("20.49")),
     ]
+
+
+def test_readings_are_gathered_column_by_column() -> None:
+    one = record(FULL, BARE, total=Decimal(900))
+
+    assert gathered(one, CANS) == {
+        "empty": ((("cans", 0, "empty"), Decimal("13.10")),),
+        "dry": (
+            (("cans", 0, "dry"), Decimal("20.50")),
+            (("cans", 0, "dry"), Decimal("20.49")),
+        ),
+    }
+    assert gathered(one, WHOLE) == {"total": ((("total",), Decimal(900)),)}
+    assert gathered(one, CANS) is gathered(one, CANS)
 
 
 def test_nothing_and_an_empty_list_are_missing_alike() -> None:

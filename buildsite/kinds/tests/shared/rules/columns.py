@@ -7,8 +7,8 @@ from buildsite.kinds.tests.shared.columns import (
     Column,
     Columns,
     Line,
+    gathered,
     missing_words,
-    readings,
 )
 from buildsite.kinds.tests.shared.completeness import gap_severity
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfWork
@@ -67,11 +67,14 @@ def finest_step(
 
 
 def coarse(
-    case: AnyTest, lines: Sequence[Line], column: Column, limit: Cell | None
+    case: AnyTest,
+    every: Sequence[tuple[Field, Decimal]],
+    column: Column,
+    limit: Cell | None,
 ) -> Iterator[Doubt]:
     """Doubt a column read in coarser steps than its method requires."""
     method, unit = case.method, getattr(case.record.units, column.unit)
-    read = [one for one in readings(lines, [column.name]) if one[1]]
+    read = [one for one in every if one[1]]
     if method is None or unit is None or len(read) < LEAST_IN_COLUMN:
         return
     asked = finest_step(column, method, unit, limit)
@@ -96,10 +99,10 @@ def too_coarse(
         """A column was read in coarser steps than the standard requires."""
         finest = limit(case) if limit is not None else None
         for columns in everything:
-            lines = list(columns.lines(case.record))
+            read = gathered(case.record, columns)
             for column in columns.columns:
                 if column.resolution:
-                    yield from coarse(case, lines, column, finest)
+                    yield from coarse(case, read[column.name], column, finest)
         if more is not None:
             yield from more(case)
 
@@ -159,8 +162,8 @@ def given_twice(line: Line, found: str) -> Doubt:
 
 def is_read_in(record: RecordOfWork, columns: Columns, unit: str) -> bool:
     """Whether anything was read in the unit of a line of `units`."""
-    names = [one.name for one in columns.columns if one.unit == unit]
-    return any(readings(columns.lines(record), names)) if names else False
+    read = gathered(record, columns)
+    return any(read[one.name] for one in columns.columns if one.unit == unit)
 
 
 def missing_unit(
