@@ -6,13 +6,15 @@ import json
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from buildsite import open_archive
+from buildsite import notebook, open_archive
 from buildsite.errors import EnvironmentFault
 from buildsite.notebook import Results
 from tests.cli.running import run
@@ -137,7 +139,7 @@ def test_the_readme_draws_a_family(
     done = subprocess.run(
         [sys.executable, "-P", "-c", lines],
         env={"PYTHONPATH": str(ROOT), "MPLBACKEND": "agg", "PATH": "/usr/bin:/bin",
-             "HOME": str(tmp_path)},
+             "HOME": str(tmp_path), "XDG_CACHE_HOME": str(Path.home() / ".cache")},
         capture_output=True,
         text=True,
         check=False,
@@ -148,6 +150,18 @@ def test_the_readme_draws_a_family(
     assert picture.read_bytes().startswith(b"\x89PNG\r\n")
 
 
+@pytest.fixture(scope="module")
+def results() -> Callable[..., Results]:
+    """The results of an archive, frozen, computed once for every way to write them."""
+    return cache(notebook.results_of)
+
+
+@pytest.fixture
+def _once(results: Callable[..., Results], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(notebook, "results_of", results)
+
+
+@pytest.mark.usefixtures("_once")
 @pytest.mark.parametrize("style", ["csv", "json"])
 def test_export_writes_the_files_of_the_site(
     site: Path, tmp_path: Path, style: str
@@ -161,6 +175,7 @@ def test_export_writes_the_files_of_the_site(
     assert ran.out == ""
 
 
+@pytest.mark.usefixtures("_once")
 def test_export_of_a_project_goes_to_standard_output(site: Path) -> None:
     ran = run("export", "--project", "alder-quay", "--root", ROOT)
 
@@ -169,6 +184,7 @@ def test_export_of_a_project_goes_to_standard_output(site: Path) -> None:
     assert ran.out == there.read_bytes().decode("utf-8")
 
 
+@pytest.mark.usefixtures("_once")
 def test_export_knows_no_other_project() -> None:
     ran = run("export", "--project", "alder-key", "--root", ROOT)
 

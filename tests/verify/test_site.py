@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 
 from buildsite import software
+from buildsite.build import build as build_site
+from buildsite.pages.site_sources import Options
 from tests.cli.running import run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit
@@ -35,6 +37,27 @@ def built(untouched: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 def site(built: Path, tmp_path: Path) -> Path:
     """A copy of the site to tamper with."""
     return Path(shutil.copytree(built, tmp_path / "site"))
+
+
+@pytest.fixture(scope="module")
+def rebuilt(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., None]:
+    """How `verify` builds a site again: what was checked out before is built once."""
+    known: dict[tuple[object, ...], Path] = {}
+
+    def built_again(archive: Path, out: Path, options: Options, *more: Any) -> None:
+        key = head(archive), options.previous, *options.written().items()
+        if key not in known:
+            known[key] = tmp_path_factory.mktemp("rebuilt") / "site"
+            build_site(archive, known[key], options, *more)
+        shutil.copytree(known[key], out)
+
+    return built_again
+
+
+@pytest.fixture
+def _built_once(rebuilt: Callable[..., None], monkeypatch: pytest.MonkeyPatch) -> None:
+    """For a test that tampers with a site, and not with how it is built again."""
+    monkeypatch.setattr("buildsite.verifying.site.build", rebuilt)
 
 
 def build(root: Path, out: Path, *words: str | Path) -> Path:
@@ -74,6 +97,7 @@ EDITS: Mapping[str, tuple[str, int | None, bytes, bytes]] = {
 }
 
 
+@pytest.mark.usefixtures("_built_once")
 @pytest.mark.parametrize("what", EDITS)
 def test_an_edited_file_is_named(untouched: Path, site: Path, what: str) -> None:
     path, revision, was, now = EDITS[what]
@@ -83,6 +107,7 @@ def test_an_edited_file_is_named(untouched: Path, site: Path, what: str) -> None
     caught(untouched, fault, "differs from the manifest", "--site", site)
 
 
+@pytest.mark.usefixtures("_built_once")
 @pytest.mark.parametrize("what", ["page", "kept report"])
 def test_a_manifest_made_anew_to_match_is_caught_by_the_rebuild(
     untouched: Path, site: Path, what: str
@@ -96,6 +121,7 @@ def test_a_manifest_made_anew_to_match_is_caught_by_the_rebuild(
     caught(untouched, fault, "differs from a rebuild", "--site", site, alone=False)
 
 
+@pytest.mark.usefixtures("_built_once")
 def test_a_file_too_many_is_named(untouched: Path, site: Path) -> None:
     (site / "tests/ML-101/r0/appendix.html").write_text("more", "utf-8")
 
@@ -103,6 +129,7 @@ def test_a_file_too_many_is_named(untouched: Path, site: Path) -> None:
     caught(untouched, fault, "not listed in the manifest", "--site", site)
 
 
+@pytest.mark.usefixtures("_built_once")
 def test_a_link_is_one_too_many(untouched: Path, site: Path) -> None:
     (site / "tests/ML-101/r0/more").symlink_to("/etc")
 
@@ -110,6 +137,7 @@ def test_a_link_is_one_too_many(untouched: Path, site: Path) -> None:
     caught(untouched, fault, "not listed in the manifest", "--site", site)
 
 
+@pytest.mark.usefixtures("_built_once")
 def test_a_missing_file_is_named(untouched: Path, site: Path) -> None:
     (site / "tests/ML-101/r0/report.html").unlink()
 
@@ -117,6 +145,7 @@ def test_a_missing_file_is_named(untouched: Path, site: Path) -> None:
     caught(untouched, fault, "missing", "--site", site)
 
 
+@pytest.mark.usefixtures("_built_once")
 def test_a_file_taken_out_of_site_and_manifest_is_caught_by_the_rebuild(
     untouched: Path, site: Path
 ) -> None:
@@ -137,6 +166,7 @@ def for_release(told: Any) -> dict[str, Any]:
     return {"options": {**told["options"], "base_url": "https://lab.example/"}}
 
 
+@pytest.mark.usefixtures("_built_once")
 @pytest.mark.parametrize("change", [shorter, for_release])
 def test_a_manifest_that_says_otherwise_is_caught_by_the_rebuild(
     untouched: Path, site: Path, change: Callable[[Any], dict[str, Any]]
