@@ -1,19 +1,35 @@
-"""One browser for all tests of pages."""
+"""Two browsers for all tests of pages: to move in a page, and to look at it alone."""
 
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Playwright, sync_playwright
 
-from tests.browser.eyes import find_browser, start_browser
+from tests.browser.eyes import STILL, find_browser, start_browser
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as playwright:
+        yield playwright
+
+
+def started(playwright: Playwright, *more: str) -> Iterator[Browser]:
     path = find_browser()
     if path is None:
         pytest.skip("no Chromium here: on Debian, apt-get install chromium")
-    with sync_playwright() as playwright:
-        started = start_browser(playwright, path)
-        yield started
-        started.close()
+    browser = start_browser(playwright, path, *more)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    """A browser in which a test points, types and scrolls."""
+    yield from started(playwright)
+
+
+@pytest.fixture(scope="session")
+def still(playwright: Playwright) -> Iterator[Browser]:
+    """A browser for pages that are looked at and printed; `test_eyes.py` tries both."""
+    yield from started(playwright, STILL)

@@ -34,6 +34,9 @@ FLAGS = [
     "--in-process-gpu",
     "--disable-features=BackForwardCache,RenderDocument",
 ]
+# Where nobody moves in a page either, no thread waits for a movement: a look costs a
+# third less, a print too.
+STILL = "--disable-threaded-compositing"
 # Level A and AA of the Web Content Accessibility Guidelines up to 2.2. Only what is
 # violated is described, and only what is asserted on leaves the browser. Styles are not
 # fetched for it once more: a page forbids that, and would complain.
@@ -130,8 +133,8 @@ def find_browser() -> str | None:
     return next((path for name in names if (path := shutil.which(name))), None)
 
 
-def start_browser(playwright: Playwright, path: str) -> Browser:
-    return playwright.chromium.launch(executable_path=path, args=FLAGS)
+def start_browser(playwright: Playwright, path: str, *more: str) -> Browser:
+    return playwright.chromium.launch(executable_path=path, args=[*FLAGS, *more])
 
 
 @dataclass

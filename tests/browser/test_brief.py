@@ -15,6 +15,11 @@ BOX = "e => { const b = e.getBoundingClientRect(); return [b.top, b.bottom]; }"
 NARROW = pytest.mark.parametrize(("width", "height"), [(320, 568), (390, 844)])
 
 
+@pytest.fixture(scope="module")
+def browser(still: Browser) -> Browser:
+    return still
+
+
 @NARROW
 def test_a_phone_meets_compaction_tests_first(
     browser: Browser, site: Path, width: int, height: int

@@ -1,5 +1,6 @@
 """Every report that the demo laboratory issued, printed as its receiver would."""
 
+import pytest
 from playwright.sync_api import Browser
 
 from tests.browser.eyes import visit
@@ -14,6 +15,11 @@ ON_A4 = 10
 LONG = {"HF-0117.r2.html", "HF-0120.r1.html", "HF-0123.r1.html"}
 """Issued when an amendment gave every value of a mold a line of its own. What was sent
 stays as it was sent; `test_kept.py` holds today's reports to one page."""
+
+
+@pytest.fixture(scope="module")
+def browser(still: Browser) -> Browser:
+    return still
 
 
 def test_each_prints_on_one_page(browser: Browser) -> None:

@@ -16,6 +16,12 @@ SOUND = """<!doctype html>
 """
 
 
+@pytest.fixture(scope="module", params=["browser", "still"])
+def browser(request: pytest.FixtureRequest) -> Browser:
+    found: Browser = request.getfixturevalue(request.param)
+    return found
+
+
 @pytest.fixture
 def write(tmp_path: Path) -> Callable[[str], Path]:
     def page(more: str) -> Path:

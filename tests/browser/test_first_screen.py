@@ -29,6 +29,11 @@ FIRST = """() => {
 }"""
 
 
+@pytest.fixture(scope="module")
+def browser(still: Browser) -> Browser:
+    return still
+
+
 def one_of_each(site: Path) -> Iterator[Path]:
     """A page of a test of each kind and status: the longest and the shortest."""
     found: dict[tuple[str, ...], list[Path]] = {}

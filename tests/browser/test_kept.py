@@ -45,6 +45,11 @@ PARTS = 4
 """Into which the prints of all reports are dealt, so that cores share them."""
 
 
+@pytest.fixture(scope="module")
+def browser(still: Browser) -> Browser:
+    return still
+
+
 def published(site: Site) -> Site:
     """The demo's laboratory, as if it said where its site is."""
     assert site.lab is not None

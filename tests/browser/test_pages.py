@@ -53,6 +53,11 @@ ON_A4 = 20
 """How many reports are printed on A4 too, which is longer: the fullest."""
 
 
+@pytest.fixture(scope="module")
+def browser(still: Browser) -> Browser:
+    return still
+
+
 def pages(site: Path, kind: str) -> list[Path]:
     """Every page of a kind, the fullest first."""
     found = (

@@ -25,6 +25,11 @@ report, one in progress; a coarse fraction, a specific gravity."""
 TEST = "marsh-lane/tests/ML-102.yaml"
 
 
+@pytest.fixture(scope="module")
+def browser(still: Browser) -> Browser:
+    return still
+
+
 def full() -> str:
     """A record of six points, two containers each, all that may be said of them."""
     points = "".join(
