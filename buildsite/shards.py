@@ -147,8 +147,9 @@ def shard_files(
     digests: dict[str, str] = {}
     with making.pools(stage) as pools:
         making.survey(pools)
-        making.compare(pools)
-        for one in making.pages_of(plan.shown(own), pools):
+        shown = plan.shown(own)
+        making.compare(pools, shown)
+        for one in making.pages_of(shown, pools):
             digests[one.path] = one.digest
             yield one
     plan.built.tests = len(making.made)
@@ -222,7 +223,7 @@ def merge_shards(
             if row:
                 making.take_row(file, row, face)
         with making.pools(stage) as pools:
-            making.compare(pools)
+            making.compare(pools, ())
         progress.stage("joining the pages of tests", len(making.made))
         tests = (made for one in shards for made in pages_of(one, stage, progress))
         yield from making.whole(stage, tests)

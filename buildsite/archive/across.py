@@ -50,6 +50,19 @@ def flags_across(
     `repeats` are the repeat tests, `fill` the field tests with others around them, if
     they were compared already.
     """
+    found = doubts_across(archive, traces, repeats, fill)
+    return {
+        file: flags_of(archive.source(file), doubted) for file, doubted in found.items()
+    }
+
+
+def doubts_across(
+    archive: Archive,
+    traces: Sequence[Trace],
+    repeats: Sequence[Repeated] | None = None,
+    fill: Sequence[neighbors.Found] | None = None,
+) -> dict[str, list[tuple[Known, Doubt]]]:
+    """Return what is doubted of each file by comparing records, not yet placed."""
     from buildsite.kinds.equipment import uses
 
     pairs = repeated(archive, traces) if repeats is None else repeats
@@ -62,9 +75,7 @@ def flags_across(
         *uses.doubts(pieces(archive), traces),
     ):
         found.setdefault(file, []).append((rule, doubt))
-    return {
-        file: flags_of(archive.source(file), doubted) for file, doubted in found.items()
-    }
+    return found
 
 
 def flags_of(

@@ -5,7 +5,15 @@ Each test has keys (`archive.keys_across`), and the rules across records are run
 keys of those tests whose traces have changed. What was said of the others is kept.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
+from collections.abc import (
+    Callable,
+    Collection,
+    Iterable,
+    Iterator,
+    Mapping,
+    Sequence,
+    Set,
+)
 from functools import lru_cache, partial
 from itertools import combinations
 
@@ -256,6 +264,11 @@ class Comparison:
     def _flags(self) -> None:
         """Place each doubt in its file, and tell of which the flags have changed."""
         steps, lead = self.steps, "flags "
+        history = {one.partition(" ")[2] for one in self.links.of(BY_HISTORY)}
+        if not steps.keeps:  # each is placed when somebody asks
+            found = partial(self._flags_now, history)
+            self.archive.across_flags = OnDemand(self.doubted | history, found)
+            return
         for file in self.doubted:
             steps.shake(f"{lead}{file}")
         kept = [one for one in steps.store.steps if one.startswith(lead)]
@@ -269,7 +282,6 @@ class Comparison:
                 steps.value(f"{lead}{file}", FLAGS, make)
                 placed.add(file)
         placed |= held
-        history = {one.partition(" ")[2] for one in self.links.of(BY_HISTORY)}
 
         def flags_of(file: str) -> Flags:
             across = steps.read(f"{lead}{file}", FLAGS) if file in placed else ()
@@ -280,6 +292,12 @@ class Comparison:
         asked = (("across", file) for file in sorted(moved | self.history_moved))
         steps.learn("across", lambda file: digest_of(flags_of(file)), asked)
 
+    def _flags_now(self, history: Collection[str], file: str) -> Flags:
+        """Place what is said of a file, and return it with what its history says."""
+        across = self._flagged(file, self._said_of(file))
+        more = self._told(f"trace {file}")[1] if file in history else ()
+        return (*across, *more)
+
     def _said_of(self, file: str) -> list[Said]:
         """Return what is said of a file, in the order of the rules."""
         keys = [key_of(text) for text in self.links.of(("file", file))]
@@ -289,6 +307,8 @@ class Comparison:
         return list(said)
 
     def _flagged(self, file: str, said: list[Said]) -> Flags:
+        if not said:
+            return ()
         source = self.archive.source(file)
         return tuple(flag_of(KNOWN[name], doubt, source) for name, _, doubt in said)
 

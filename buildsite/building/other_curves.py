@@ -25,19 +25,34 @@ Look = Callable[[Sequence[str]], Iterable[tuple[str, bool, frozenset[Question]]]
 
 
 class OtherCurves:
-    """The tests on the site with another curve of their sample or soil class."""
+    """
+    The tests on the site with another curve of their sample or soil class.
 
-    def __init__(self, archive: Archive, steps: Steps, shown: Sequence[str]) -> None:
+    Only the soils of `own` tests are looked at: those whose pages are made here.
+    """
+
+    def __init__(
+        self,
+        archive: Archive,
+        steps: Steps,
+        shown: Sequence[str],
+        own: Sequence[str],
+    ) -> None:
         self.archive = archive
         self.steps = steps
         self.shown = frozenset(shown)
+        self.own = frozenset(own)
         self.looked: dict[str, tuple[bool, frozenset[Question]]] = {}
 
     def files(self, look: Look) -> frozenset[str]:
         """Return the tests, by file."""
         steps = self.steps
         members, measured = self._by_soil(SAMPLE), self._by_soil(CURVE)
-        soils = sorted(soil for soil, some in members.items() if len(some) > 1)
+        soils = sorted(
+            soil
+            for soil, some in members.items()
+            if len(some) > 1 and not self.own.isdisjoint(some)
+        )
         told = {" ".join(soil): listed(measured.get(soil, ())) for soil in soils}
         steps.tell_all("measured", told)
         self._look(soils, measured, look)

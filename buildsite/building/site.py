@@ -82,7 +82,7 @@ class SiteBuild:
         """Write the pages of all tests, by processes that end with the last of them."""
         with self.pools(stage) as pools:
             self.survey(pools)
-            self.compare(pools)
+            self.compare(pools, self.shown)
             yield from self.pages_of(self.shown, pools)
 
     def whole(self, stage: Stage, tests: Iterator[Written]) -> Iterator[Written]:
@@ -129,8 +129,8 @@ class SiteBuild:
         found: Surveyed = self.steps.read(f"trace {file}", SURVEYED)
         return found[0]
 
-    def compare(self, pools: "Pools") -> None:
-        """Compare the tests that have changed with all others."""
+    def compare(self, pools: "Pools", own: Sequence[str]) -> None:
+        """Compare the tests that have changed with all others; `own` get pages here."""
         steps, archive = self.steps, self.archive
         comparison = Comparison(archive, steps)
         for file in self.surveyed:
@@ -138,7 +138,7 @@ class SiteBuild:
         comparison.drop_tests({file: f"trace {file}" for file in self.tests})
         comparison.run()
         look = partial(self._look_at_curves, pools)
-        archive.overlaid = OtherCurves(archive, steps, self.shown).files(look)
+        archive.overlaid = OtherCurves(archive, steps, self.shown, own).files(look)
         steps.tell_all("overlaid", dict.fromkeys(archive.overlaid, "True"))
 
     def _look_at_curves(

@@ -8,7 +8,7 @@ from itertools import product
 from buildsite.archive.across import traces_of
 from buildsite.archive.archive import Archive
 from buildsite.archive.check_catalogue import catalogue
-from buildsite.archive.entry_checks import flags_of_history
+from buildsite.archive.entry_checks import flags_of_history, says_who_judged
 from buildsite.archive.issued_files import unfit_report
 from buildsite.archive.other_curves import stands
 from buildsite.asked import Question, questions
@@ -94,7 +94,13 @@ def end_work() -> None:
 
 def survey_chunk(chunk: Sequence[str]) -> list[Surveyed]:
     """Return what rules across records and across edits need of a few tests."""
-    return [survey(_WORK[0], file) for file in chunk]
+    work = _WORK[0]
+    look = work.sources.record_history
+    if look is not None:
+        entries = map(work.archive.entry, chunk)
+        judged = [one.file for one in entries if says_who_judged(one.source.tree)]
+        look.past.load(judged, look.touching)
+    return [survey(work, file) for file in chunk]
 
 
 def survey(work: Work, file: str) -> Surveyed:
@@ -143,7 +149,9 @@ another curve of its soil.
 def render_chunk(chunk: Sequence[Job]) -> list[Made]:
     """Compute a few tests, and write their pages."""
     work = _WORK[0]
-    archive = work.archive
+    archive, look = work.archive, work.sources.record_history
+    if look is not None:
+        look.past.load([file for file, *_ in chunk], look.touching)
     archive.across_flags = {file: found for file, found, _, _ in chunk}
     archive.repeats = {file: words for file, _, words, _ in chunk}
     archive.overlaid = frozenset(file for file, _, _, more in chunk if more)

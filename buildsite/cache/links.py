@@ -7,7 +7,7 @@ A build changes the links of the tests that have changed, and looks at those alo
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from buildsite.cache.shelf import scratch
 
@@ -119,6 +119,7 @@ def range_of(sort: str) -> tuple[str, str]:
     return f'["{sort}",', f'["{sort}"-'
 
 
+@lru_cache(10_000)
 def text_of(key: Key) -> str:
     """
     Return a key as text.

@@ -65,6 +65,14 @@ class Shelf:
         start, end = ends[which : which + 2]
         return read_at(self._files[file], start, end).decode("utf-8", "surrogatepass")
 
+    def all(self, name: str) -> list[str]:
+        """Return all texts of a name."""
+        return [self.get(name, n) for n in range(len(self._places[name]) - 2)]
+
+    def __contains__(self, name: str) -> bool:
+        """Whether there are texts of a name."""
+        return name in self._places
+
     def __del__(self) -> None:
         """Close the files, which ends them."""
         for file in self._files:

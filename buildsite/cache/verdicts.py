@@ -12,17 +12,19 @@ otherwise, something was relied on and not noted: all are thrown away, and the c
 fails.
 """
 
+import codecs
 import os
 import sys
+import zlib
 
 from buildsite.cache import looks
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import sqlite3
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
-FORMAT = b"1"
+FORMAT = b"2"
 """Of the tables below; another one is not read."""
 
 TABLES = """
@@ -31,7 +33,7 @@ DROP TABLE IF EXISTS verdicts;
 CREATE TABLE about (name TEXT PRIMARY KEY, said BLOB NOT NULL);
 CREATE TABLE verdicts (
     number INTEGER PRIMARY KEY, asked TEXT NOT NULL UNIQUE, files BLOB NOT NULL,
-    states BLOB NOT NULL, out TEXT NOT NULL, err TEXT NOT NULL,
+    states BLOB NOT NULL, out BLOB NOT NULL, err TEXT NOT NULL,
     status INTEGER NOT NULL);
 """
 MOST = 1000
@@ -147,7 +149,8 @@ def held(base: "sqlite3.Connection", root: str, asked: str) -> Told | None:
     names, states, *rest = row
     if states != seen(root, names).text or not is_of(base, about(root)[0]):
         return None
-    out, err, status = rest
+    packed, err, status = rest
+    out = "".join(unpacked(packed))
     out.encode(sys.stdout.encoding or "ascii")  # or the program itself says why not
     return out, err, status
 
@@ -175,6 +178,47 @@ def is_of(base: "sqlite3.Connection", about: dict[str, bytes]) -> bool:
     return dict(base.execute("SELECT name, said FROM about")) == about
 
 
+class Packed:
+    """
+    Text that is packed as it comes.
+
+    >>> packed = Packed()
+    >>> packed.add("two"), packed.add(" words")
+    (None, None)
+    >>> "".join(unpacked(packed.end()))
+    'two words'
+    """
+
+    def __init__(self) -> None:
+        self._packing = zlib.compressobj(1)
+        self._done: list[bytes] = []
+
+    def add(self, text: str) -> None:
+        """Add some text."""
+        self._done.append(self._packing.compress(text.encode("utf-8", SURROGATES)))
+
+    def end(self) -> bytes:
+        """Return all of it, packed."""
+        return b"".join((*self._done, self._packing.flush()))
+
+
+def unpacked(data: bytes) -> "Iterator[str]":
+    """Yield a text that was packed, a piece at a time."""
+    unpacking, decoding = zlib.decompressobj(), codecs.getincrementaldecoder("utf-8")
+    decoder = decoding(SURROGATES)
+    while data:
+        piece = unpacking.decompress(data, PIECE)
+        data = unpacking.unconsumed_tail
+        yield decoder.decode(piece)
+    yield decoder.decode(unpacking.flush(), final=True)
+
+
+SURROGATES = "surrogatepass"
+"""The name of a file may hold half a character."""
+
+PIECE = 1 << 16
+
+
 class Watch:
     """What a check reads while it goes on, and the verdict that is kept in the end."""
 
@@ -193,8 +237,12 @@ class Watch:
 
         return noted
 
-    def keep(self, verdict: Told) -> bool:
-        """Keep a verdict; False if one that holds is another, and all are gone now."""
+    def keep(self, out: bytes, err: str, status: int) -> bool:
+        """
+        Keep a verdict; False if one that holds is another, and all are gone now.
+
+        `out` is packed: of a large archive it is long.
+        """
         if not self._place or not BEGAN_NS:
             return True
         import sqlite3
@@ -207,7 +255,7 @@ class Watch:
                 return True  # something was changed just before, or while it went on
             base = sqlite3.connect(self._place, isolation_level=None, timeout=1)
             try:
-                same = self._save(base, now, (files, look.text, *verdict))
+                same = self._save(base, now, (files, look.text, out, err, status))
             finally:
                 base.close()
         except (sqlite3.OperationalError, OSError, ValueError):

@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildsite.archive.across import compare_tests, traces_of
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import sets_exit_status
-from buildsite.cache.verdicts import Watch, asked_of
+from buildsite.cache.verdicts import Packed, Watch, asked_of, unpacked
 from buildsite.cli.common import (
     archive_root,
-    count_errors,
     day_or_today,
     record_names,
     root_option,
+    with_errors,
 )
 from buildsite.cli.progress import shown, verbose_option
 from buildsite.errors import EnvironmentFault
@@ -86,48 +85,89 @@ def check(
         program=fingerprint,
     )
     files = record_names(root, listing.names, paths) if paths else listing.names
-    found = [*listing.flags, *archive.strays()] if not paths else []
-    missed = ""
+    told, missed = Told(archive, files, style), ""
     with shown(verbose=verbose) as progress:
-        if not paths:
+        if paths:
+            progress.stage("checking records", len(files))
+            found: list[Flag] = []
+            for file in files:
+                found += archive.flags(file)
+                progress.done()
+            told.take(sorted(found, key=lambda flag: flag.order))
+        else:
+            from buildsite.cli.check_all import Check  # late: most checks are of a file
+
+            others = [*listing.flags, *archive.strays()]
             progress.stage("reading the history")
-            found += unsigned(root, archive)
-            more, missed = flags_by_history(root, archive)
-            progress.stage("comparing tests")
-            compare_tests(archive, traces_of(archive, archive.files("test")), more=more)
-        progress.stage("checking records", len(files))
-        for file in files:
-            found += archive.flags(file)
-            progress.done()
-    found.sort(key=lambda flag: flag.order)
+            others += unsigned(root, archive)
+            past, missed = past_judged(root, archive)
+            for some in Check(archive, past, progress, others).run(files):
+                told.take(some)
     if due is not None:
-        found += falling_due(archive, files, day_or_today(day), due)
+        told.take(falling_due(archive, files, day_or_today(day), due))
     elif day is not None:
         raise click.UsageError("--on needs --due: give both.")
-    errors = count_errors(archive, files, found)
-    open_warnings = strict and any(
-        flag.severity is Severity.WARNING
-        and not flag.accepted_by
-        and sets_exit_status(flag)
-        for flag in found
-    )
-    told = (
-        "".join(f"{line}\n" for line in lines(found, style)),
-        f"{summary(len(files), found)}\n",
-        1 if errors or open_warnings else 0,
-    )
-    if not missed and not watch.keep(told):
+    wrong = told.errors or (strict and told.open_warnings)
+    out, err, status = told.end(), f"{told.summary}\n", 1 if wrong else 0
+    if not missed and not watch.keep(out, err, status):
         raise EnvironmentFault(
             "A verdict kept by an earlier check differs when it is made again, though "
             "nothing that it saw has changed.",
             "All that was kept is deleted now: run this again. It is a fault of this "
             "program; please report it.",
         )
-    out, err, status = told
     click.echo(f"{missed}\n" if missed else "", nl=False, err=True)
-    click.echo(out, nl=False)
+    for piece in unpacked(out):
+        click.echo(piece, nl=False)
     click.echo(err, nl=False, err=True)
     raise SystemExit(status)
+
+
+class Told:
+    """What a check tells, taken file by file: lines, packed, and how many flags."""
+
+    def __init__(self, archive: Archive, files: Sequence[str], style: str) -> None:
+        self._archive = archive
+        self._files = frozenset(files)
+        self._style = style
+        self._lines = Packed()
+        self._json: list[Flag] = []
+        self._many = dict.fromkeys(Severity, 0)
+        self._accepted = 0
+        self.errors: set[str] = set()
+        self.open_warnings = False
+
+    def take(self, flags: Sequence[Flag]) -> None:
+        """Take some flags more, in order."""
+        for flag in flags:
+            self._many[flag.severity] += 1
+            self._accepted += bool(flag.accepted_by)
+            self.open_warnings |= (
+                flag.severity is Severity.WARNING
+                and not flag.accepted_by
+                and sets_exit_status(flag)
+            )
+        self.errors |= with_errors(self._archive, self._files, flags)
+        if self._style == "json":
+            self._json += flags
+        for line in lines(flags, self._style):
+            self._lines.add(f"{line}\n")
+
+    def end(self) -> bytes:
+        """Return all lines, packed."""
+        if self._style == "json":
+            found = [flag_json(flag) for flag in self._json]
+            text = json.dumps(found, ensure_ascii=False, indent=2, sort_keys=True)
+            self._lines.add(f"{text}\n")
+        return self._lines.end()
+
+    @property
+    def summary(self) -> str:
+        """The number of records and of their flags."""
+        parts = [f"{n} {one}{'' if n == 1 else 's'}" for one, n in self._many.items()]
+        tail = f" ({self._accepted} accepted)" if self._accepted else ""
+        files = len(self._files)
+        return f"{files} record{'' if files == 1 else 's'}: {', '.join(parts)}{tail}"
 
 
 SPAN = re.compile(r"([0-9]{1,4})([dwm])")
@@ -169,49 +209,35 @@ def unsigned(root: Path, archive: Archive) -> list[Flag]:
     return edits_not_signed(root, read_history(root), procedures.published_branch)
 
 
-def flags_by_history(
+def past_judged(
     root: Path, archive: Archive
-) -> tuple[dict[str, tuple[Flag, ...]], str]:
+) -> tuple["tuple[History, Mapping[str, list[int]]] | None", str]:
     """
-    Return flags of tests edited after a review or entry check.
+    Return the history, and what touched each path, if a test states who judged it.
 
     None, if the history is not here: then why not.
     """
-    from buildsite.archive.entry_checks import flags_of_history, says_who_judged
+    from buildsite.archive.entry_checks import says_who_judged
 
-    tests = archive.files("test")
-    if not any(says_who_judged(archive.entry(test).source.tree) for test in tests):
-        return {}, ""
+    for test in archive.files("test"):
+        judged = says_who_judged(archive.entry(test).source.tree)
+        archive.forget(test)
+        if judged:
+            break
+    else:
+        return None, ""
     from buildsite.history.run import checkout
     from buildsite.history.walk import read_history
     from buildsite.record.commits import places_touching
 
     if checkout(root).commit is None:
-        return {}, ""
+        return None, ""
     try:
         past = read_history(root)
     except EnvironmentFault as fault:
         why = f"Edits after a review or an entry check were not checked. {fault}"
-        return {}, why
-    touching, found = places_touching(past), dict[str, tuple[Flag, ...]]()
-    for first in range(0, len(tests), AT_ONCE):
-        some = tests[first : first + AT_ONCE]
-        past.blobs.load(filter(None, blobs_of_past(past, some, touching)))
-        found |= flags_of_history(archive, some, past, touching)
-    return found, ""
-
-
-AT_ONCE = 100
-"""Tests whose past is read from git at once."""
-
-
-def blobs_of_past(
-    past: "History", tests: Sequence[str], touching: Mapping[str, Sequence[int]]
-) -> Iterator[str]:
-    """Yield the name of the blob of some tests at each commit that touched them."""
-    for test in tests:
-        for place in touching.get(test, ()):
-            yield past.blob(past.commits[place].id, test)
+        return None, why
+    return (past, places_touching(past)), ""
 
 
 def folder_of(path: Path) -> Path:
@@ -222,9 +248,6 @@ def folder_of(path: Path) -> Path:
 
 def lines(found: Sequence[Flag], style: str) -> Iterator[str]:
     """Yield the flags, as they are printed."""
-    if style == "json":
-        flags = [flag_json(flag) for flag in found]
-        yield json.dumps(flags, ensure_ascii=False, indent=2, sort_keys=True)
     for flag in found:
         if style == "text":
             yield str(flag)
@@ -244,14 +267,3 @@ def escaped(text: str, more: str = "") -> str:
     for character in "%\r\n" + more:
         text = text.replace(character, f"%{ord(character):02X}")
     return text
-
-
-def summary(files: int, found: Sequence[Flag]) -> str:
-    """Return the number of records and of their flags."""
-    parts = []
-    for severity in Severity:
-        number = sum(flag.severity is severity for flag in found)
-        parts.append(f"{number} {severity}{'' if number == 1 else 's'}")
-    accepted = sum(bool(flag.accepted_by) for flag in found)
-    tail = f" ({accepted} accepted)" if accepted else ""
-    return f"{files} record{'' if files == 1 else 's'}: {', '.join(parts)}{tail}"

@@ -1,7 +1,7 @@
 """Functions shared by commands: the option --root, finding the archive and tests."""
 
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any, NoReturn, TypeVar
@@ -122,22 +122,20 @@ def day_so_far(text: str | None) -> date:
     return on
 
 
-def count_errors(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) -> int:
+def with_errors(
+    archive: Archive, files: Collection[str], flags: Sequence[Flag]
+) -> set[str]:
     """
-    Return how many files have an error that sets the exit status.
+    Return which files have an error that sets the exit status.
 
     Flags of tests in progress or withdrawn never do, nor does moved-since-issue.
     """
-    silent = {file for file in files if not archive.claims(file)}
-    return len(
-        {
-            flag.file
-            for flag in flags
-            if flag.severity is Severity.ERROR
-            and flag.file not in silent
-            and sets_exit_status(flag)
-        }
-    )
+    found = {
+        flag.file
+        for flag in flags
+        if flag.severity is Severity.ERROR and sets_exit_status(flag)
+    }
+    return {file for file in found if file not in files or archive.claims(file)}
 
 
 def record_names(root: Path, names: Sequence[str], paths: Sequence[Path]) -> list[str]:

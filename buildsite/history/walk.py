@@ -1,7 +1,7 @@
 """History of an archive, read in one pass: every commit, its touches and contents."""
 
 import gc
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import cached_property
@@ -65,6 +65,15 @@ class History:
         if blob and blob not in self.blobs:  # who reads one state reads the others
             self.blobs.load([blob, *self.path_states.blobs(path)[:OTHERS]])
         return self.blobs[blob] if blob else None
+
+    def load(self, paths: Iterable[str], touching: Mapping[str, Sequence[int]]) -> None:
+        """Read some paths at each commit that touched them, all at once."""
+        blobs = (
+            self.blob(self.commits[place].id, path)
+            for path in paths
+            for place in touching.get(path, ())
+        )
+        self.blobs.load(filter(None, blobs))
 
     def names(self, commit: str) -> list[str]:
         """Return every path at a commit, sorted."""

@@ -8,7 +8,7 @@ the date it runs.
 from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, Protocol
 
 from buildsite.kinds import across
 from buildsite.kinds.answers import FIRST_FORM, ConfirmedCells
@@ -16,7 +16,8 @@ from buildsite.kinds.kind import Case, Inputs, Kind, Ref, Result
 from buildsite.kinds.sheet import Sheet
 from buildsite.kinds.used import used_digest
 from buildsite.kinds.used_form import current_form
-from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
+from buildsite.record.faults import Place
+from buildsite.record.flags import Doubt, Field, Flag, Known, Rule, Severity
 from buildsite.record.source import Source
 from buildsite.standards.confirmed import with_confirmed
 from buildsite.standards.method import Method
@@ -160,7 +161,18 @@ def method_of(record: Any, test: str) -> Method | None:
     return find(used.designation, used.method, used.variant, used.edition or "")
 
 
-def flag_of(rule: Rule[Any] | Known, doubt: Doubt, source: Source) -> Flag:
+class Placed(Protocol):
+    """A file whose values have their places."""
+
+    @property
+    def file(self) -> str:
+        """Its path in the archive."""
+
+    def place(self, field: Field) -> Place:
+        """Return line and column of a value, or of its nearest parent."""
+
+
+def flag_of(rule: Rule[Any] | Known, doubt: Doubt, source: Placed) -> Flag:
     """Return the flag of a doubt, with name, severity, source and place."""
     line, column = source.place(doubt.field)
     return Flag(

@@ -1,6 +1,6 @@
 """Commits and the paths they changed, as plain data that `history/` fills."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
 from datetime import date
 from typing import Literal, Protocol
@@ -108,6 +108,9 @@ class Past(Protocol):
 
     def read(self, commit: str, path: str) -> bytes | None:
         """Return the bytes of a path at a commit; None if it was absent."""
+
+    def load(self, paths: Iterable[str], touching: Mapping[str, Sequence[int]]) -> None:
+        """Read some paths at each commit that touched them, all at once."""
 
     def names(self, commit: str) -> list[str]:
         """Return every path under records/ at a commit, sorted."""
