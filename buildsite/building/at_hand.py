@@ -1,6 +1,6 @@
 """What lists ask of all tests, kept as a whole: fields of rows, equipment used."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import partial
 from typing import Any, Protocol
 
@@ -55,11 +55,9 @@ class AtHand:
         faces, used = self._before(folders)
         one_of_each = Same()
         self._faces = {
-            file: one_of_each(
-                face_now(tests, file)
-                if file in tests.made or file not in faces
-                else faces[file]
-            )
+            file: one_of_each(face_now(tests, file))
+            if file in tests.made or file not in faces
+            else faces[file]
             for file in tests.shown
         }
         self._used = {
@@ -87,10 +85,10 @@ class AtHand:
         faces: dict[str, Face] = {}
         used: dict[str, Used] = {}
         for folder in folders:
-            some_faces, some_used = loaded(
-                self._steps.noted(f"{NAME} {folder}") or "[{}, {}]"
-            )
-            faces |= some_faces
+            text = self._steps.noted(f"{NAME} {folder}") or "[[], {}, {}]"
+            values, places, some_used = loaded(text)
+            for file, some in places.items():
+                faces[file] = [values[place] for place in some]
             used |= some_used
         return faces, used
 
@@ -110,8 +108,28 @@ class AtHand:
                 continue
             faces = {file: self._faces[file] for file in files if file in self._faces}
             used = {file: self._used[file] for file in files}
-            self._steps.note(name, written([faces, used]))
+            self._steps.note(name, written([*told_once(faces), used]))
         self._steps.note(NAME, written([list(by_folder), self.rows.parts]))
+
+
+def told_once(faces: Mapping[str, Face]) -> tuple[list[Any], dict[str, list[int]]]:
+    """
+    Return the values of many faces, of which most are alike, and of each face where.
+
+    >>> told_once({"a": ["North", 2], "b": ["North", 3]})
+    (['North', 2, 3], {'a': [0, 1], 'b': [0, 2]})
+    """
+    values: list[Any] = []
+    known: dict[str, int] = {}
+    places: dict[str, list[int]] = {}
+    for file, face in faces.items():
+        places[file] = some = []
+        for one in face:
+            place = known.setdefault(written(one), len(values))
+            if place == len(values):
+                values.append(one)
+            some.append(place)
+    return values, places
 
 
 def folder_of(file: str) -> str:
