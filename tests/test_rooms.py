@@ -78,7 +78,7 @@ KEEPERS: dict[str, set[str]] = {
     "numpy": {"soil", "kinds", "notebook"},
     "scipy": {"soil"},
     "matplotlib": {"pages.revisions.kept_pdf"},
-    "jinja2": {"pages.render"},
+    "jinja2": {"pages.render", "pages.templates"},
     "segno": {"pages.qr_code"},
     "weasyprint": {"pages.revisions.kept_pdf"},
     "fontTools": {"pages.revisions.kept_pdf"},
@@ -95,7 +95,7 @@ KEEPERS: dict[str, set[str]] = {
 # Start-up is measured: these are imported inside functions, but for the modules whose
 # only job they are, and which are themselves imported late.
 HEAVY = {"numpy", "scipy", "matplotlib", "jinja2", "segno", "weasyprint", "fontTools"}
-LATE = ("pages.render",)
+LATE = ("pages.render", "pages.templates")
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Page → HTML. Only this module uses jinja2."""
+"""Page → HTML. Only this module and `templates` use jinja2."""
 
 from base64 import b64encode
 from functools import cache
@@ -6,8 +6,10 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Protocol
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
+
+from buildsite.pages.templates import KeptTemplates
 
 _PACKAGE = Path(__file__).resolve().parents[1]
 
@@ -22,7 +24,7 @@ def folder() -> Path:
 def environment() -> Environment:
     """Return the templates, compiled once a process; an unknown name is an error."""
     made = Environment(
-        loader=FileSystemLoader(folder()),
+        loader=KeptTemplates(folder()),
         undefined=StrictUndefined,
         autoescape=True,
         auto_reload=False,
