@@ -6,6 +6,9 @@ manifest that says what it was made of, `shard.json` with the names of its tests
 `shard/` what the lists and the comparison need of them. The last step joins the shards
 of one commit, program and options, and makes what remains: the lists and pages of
 records other than tests. The site has the bytes that a build on one machine gives.
+
+What comparing needs of each test is read by every shard. Of a large archive it may be
+read in parts too, before: surveys, folders as those of shards are, without pages.
 """
 
 import json
@@ -30,6 +33,7 @@ from buildsite.progress import SILENT, Progress
 from buildsite.record.canonical import digest
 from buildsite.values import dataclass
 
+SHARD, SURVEY = "shard", "survey"
 NAME = "shard.json"
 TOLD = "shard/{}.json"
 AT_ONCE = 50
@@ -76,9 +80,11 @@ class Part:
 
 @dataclass(frozen=True)
 class Shard:
-    """A shard as it was found: its folder, the head of its manifest, its tests."""
+    """A shard, or a survey, as it was found: its folder, its manifest, its tests."""
 
     folder: Path
+    what: str
+    part: Part
     about: Mapping[str, Any]
     tests: Sequence[str]
 
@@ -113,9 +119,40 @@ def build_shard(
     part: Part,
     jobs: int,
     progress: Progress = SILENT,
+    *,
+    surveys: Path | None = None,
 ) -> BuildResult:
     """
     Build one part of a site into a folder of its own.
+
+    `surveys`: the folder of the surveys of all tests, if they were made before.
+
+    Raises
+    ------
+    EnvironmentFault
+        If the records are not committed, or the surveys are not whole and of the same
+        commit, program and options; and as `build` does.
+    """
+    plan = planned(root, options, progress)
+    refuse_uncommitted(plan)
+    known = whole(plan, read_shards(surveys, SURVEY)) if surveys is not None else None
+    try:
+        replace_site(out, partial(shard_files, plan, part, jobs, progress, known))
+    finally:
+        end_work()
+    return plan.built
+
+
+def build_survey(
+    root: Path,
+    out: Path,
+    options: Options,
+    part: Part,
+    jobs: int,
+    progress: Progress = SILENT,
+) -> BuildResult:
+    """
+    Read what comparing needs of the tests of one part, into a folder of its own.
 
     Raises
     ------
@@ -125,10 +162,22 @@ def build_shard(
     plan = planned(root, options, progress)
     refuse_uncommitted(plan)
     try:
-        replace_site(out, partial(shard_files, plan, part, jobs, progress))
+        replace_site(out, partial(survey_files, plan, part, jobs, progress))
     finally:
         end_work()
     return plan.built
+
+
+def survey_files(
+    plan: Plan, part: Part, jobs: int, progress: Progress, stage: Stage
+) -> Iterator[Written]:
+    """Write what comparing needs of the tests of a part, and a manifest."""
+    making = site_build(plan, jobs, progress)
+    own = part.of(making.tests)
+    with making.pools(stage) as pools:
+        making.survey(pools, own)
+    plan.built.tests = len(own)
+    yield from told_files(plan, part, making, {}, stage, SURVEY)
 
 
 def refuse_uncommitted(plan: Plan) -> None:
@@ -139,14 +188,22 @@ def refuse_uncommitted(plan: Plan) -> None:
 
 
 def shard_files(
-    plan: Plan, part: Part, jobs: int, progress: Progress, stage: Stage
+    plan: Plan,
+    part: Part,
+    jobs: int,
+    progress: Progress,
+    surveys: Sequence["Shard"] | None,
+    stage: Stage,
 ) -> Iterator[Written]:
     """Write the pages of a shard's tests, what it tells of them, and its manifest."""
     making = site_build(plan, jobs, progress)
     own = part.of(making.tests)
     digests: dict[str, str] = {}
     with making.pools(stage) as pools:
-        making.survey(pools)
+        if surveys is None:
+            making.survey(pools, making.tests)
+        for file, trace, _, _ in (told for one in surveys or () for told in one.told()):
+            making.take_survey(file, trace)
         shown = plan.shown(own)
         making.compare(pools, shown)
         for one in making.pages_of(shown, pools):
@@ -155,12 +212,24 @@ def shard_files(
     plan.built.tests = len(making.made)
     plan.built.pages = sum(path.endswith(".html") for path in digests)
     plan.built.errors = making.blocked
-    for path, data in shard_texts(part, own, making):
+    yield from told_files(plan, part, making, digests, stage, SHARD)
+
+
+def told_files(
+    plan: Plan,
+    part: Part,
+    making: SiteBuild,
+    digests: dict[str, str],
+    stage: Stage,
+    what: str,
+) -> Iterator[Written]:
+    """Write what is told of the tests of a part, then its manifest."""
+    for path, data in shard_texts(part, part.of(making.tests), making):
         told = stage.put(path, data)
         digests[path] = told.digest
         yield told
     about = json.loads(written_manifest(plan.inputs, plan.built.checkout, digests, {}))
-    about["shard"] = str(part)
+    about[what] = str(part)
     yield stage.put(manifest.NAME, json.dumps(about, sort_keys=True).encode())
 
 
@@ -212,9 +281,7 @@ def merge_shards(
     """
     plan = planned(root, options, progress)
     refuse_uncommitted(plan)
-    shards = read_shards(folder)
-    refuse_unlike(plan, shards)
-    refuse_incomplete(plan, shards)
+    shards = whole(plan, read_shards(folder, SHARD))
 
     def files(stage: Stage) -> Iterator[Written]:
         making = site_build(plan, 1, progress)
@@ -232,25 +299,33 @@ def merge_shards(
     return plan.built
 
 
-def read_shards(folder: Path) -> list[Shard]:
-    """Return the shards in a folder, in order."""
-    found = [read_shard(path.parent) for path in sorted(folder.glob(f"*/{NAME}"))]
+def read_shards(folder: Path, what: str) -> list[Shard]:
+    """Return the shards, or surveys, in a folder, in order."""
+    found = [read_shard(path.parent, what) for path in sorted(folder.glob(f"*/{NAME}"))]
     if not found:
         raise EnvironmentFault(
-            f"{folder} holds no shards.",
-            "Name the folder that holds the folders written by `build --shard`.",
+            f"{folder} holds no {what}s.",
+            f"Name the folder that holds the folders written by `build --{what}`.",
         )
-    return sorted(found, key=lambda one: part_of(one).number)
+    return sorted(found, key=lambda one: one.part.number)
 
 
-def read_shard(folder: Path) -> Shard:
+def whole(plan: Plan, shards: list[Shard]) -> list[Shard]:
+    """Return shards, or surveys, of all tests of this archive; refuse others."""
+    refuse_unlike(plan, shards)
+    refuse_incomplete(plan, shards)
+    return shards
+
+
+def read_shard(folder: Path, what: str) -> Shard:
     """Return one shard; refuse one whose files are not those of its manifest."""
     try:
         about = manifest_of(folder)
         data = (folder / NAME).read_bytes()
         whole = about.pop("files")[NAME] == digest(data)
-        found = Shard(folder, about, json.loads(data)["tests"])
-        part_of(found)
+        number, _, count = about[what].partition("/")
+        part = Part(int(number), int(count))
+        found = Shard(folder, what, part, about, json.loads(data)["tests"])
     except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:
         raise broken(folder, f"can't be read ({type(error).__name__})") from error
     if not whole:
@@ -267,51 +342,49 @@ def manifest_of(folder: Path) -> dict[str, Any]:
 def broken(folder: Path, why: str) -> EnvironmentFault:
     """Return the fault of a shard that did not arrive as it was built."""
     return EnvironmentFault(
-        f"The shard in {folder}: {why}. Nothing was built.",
-        "Build that shard again, or copy it whole.",
+        f"The part in {folder}: {why}. Nothing was built.",
+        "Build that part again, or copy it whole.",
     )
-
-
-def part_of(shard: Shard) -> Part:
-    """Return which part a shard is."""
-    number, _, count = shard.about["shard"].partition("/")
-    return Part(int(number), int(count))
 
 
 def refuse_unlike(plan: Plan, shards: Sequence[Shard]) -> None:
     """Refuse shards of another commit, program or options than those of this build."""
     here = json.loads(written_manifest(plan.inputs, plan.built.checkout, {}, {}))
     for shard in shards:
+        what = shard.what
         for key, word in ALIKE.items():
             theirs = shard.about.get(key)
             if theirs != here[key]:
                 raise EnvironmentFault(
-                    f"Shard {part_of(shard)} in {shard.folder} was built with another "
-                    f"{word}: {theirs}; here it is {here[key]}. Nothing was built.",
-                    "Build every shard and join them at one commit, with one program "
-                    "and the same options.",
+                    f"{what.capitalize()} {shard.part} in {shard.folder} was built "
+                    f"with another {word}: {theirs}; here it is {here[key]}. "
+                    "Nothing was built.",
+                    f"Build every {what} at one commit, with one program and the same "
+                    "options.",
                 )
 
 
 def refuse_incomplete(plan: Plan, shards: Sequence[Shard]) -> None:
     """Refuse shards that are not, together, every test once."""
-    count = max(part_of(one).count for one in shards)
+    count, what = max(one.part.count for one in shards), shards[0].what
     parts = [Part(number, count) for number in range(1, count + 1)]
-    given = [part_of(one) for one in shards]
+    given = [one.part for one in shards]
     tests = Counter(file for one in shards for file in one.tests)
     expected = plan.archive.files("test")
     wrong = (
-        *listed("missing shard", [str(one) for one in parts if one not in given]),
-        *listed("shard of another division", [str(x) for x in given if x not in parts]),
-        *listed("shard twice", [str(x) for x, n in Counter(given).items() if n > 1]),
+        *listed(f"missing {what}", [str(one) for one in parts if one not in given]),
+        *listed(
+            f"{what} of another division", [str(x) for x in given if x not in parts]
+        ),
+        *listed(f"{what} twice", [str(x) for x, n in Counter(given).items() if n > 1]),
         *listed("missing test", [file for file in expected if not tests[file]]),
         *listed("test twice", [file for file, n in tests.items() if n > 1]),
         *listed("unknown test", sorted(set(tests) - set(expected))),
     )
     if wrong:
         raise EnvironmentFault(
-            f"The shards are not a whole site: {'; '.join(wrong)}. Nothing was built.",
-            "Build what is missing, with `--shard` of the same division.",
+            f"The {what}s are not a whole site: {'; '.join(wrong)}. Nothing was built.",
+            f"Build what is missing, with `--{what}` of the same division.",
         )
 
 

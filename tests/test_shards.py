@@ -9,7 +9,7 @@ import pytest
 from buildsite.build import build
 from buildsite.errors import EnvironmentFault
 from buildsite.pages.site_sources import Options
-from buildsite.shards import Part, build_shard, merge_shards
+from buildsite.shards import Part, build_shard, build_survey, merge_shards
 from tests.benchmarks.archive import make_archive
 from tests.cli.running import run
 from tests.clones import git
@@ -86,6 +86,42 @@ def test_so_has_the_joined_site_for_clients(root: Path, tmp_path: Path) -> None:
 
     assert (site.status, joined.status) == (0, 0), joined.err
     assert contents(tmp_path / "joined") == contents(tmp_path / "whole")
+
+
+def test_a_shard_of_surveys_made_in_parts_has_the_bytes_of_one_that_reads_all(
+    root: Path, shards: Path, tmp_path: Path
+) -> None:
+    for number in (1, 2):
+        out = tmp_path / "surveys" / str(number)
+        words = ("--root", root, "--survey", f"{number}/2", "--out", out)
+        assert run("build", *words).status == 0
+    out = tmp_path / "shard-2"
+    words = ("--shard", f"2/{COUNT}", "--surveys", tmp_path / "surveys", "--out", out)
+
+    ran = run("build", "--root", root, *words)
+
+    assert ran.status == 0, ran.err
+    assert contents(out) == contents(shards / "shard-2")
+
+
+def test_surveys_that_are_not_of_all_tests_or_of_this_commit_are_refused(
+    root: Path, shards: Path, tmp_path: Path
+) -> None:
+    out, surveys = tmp_path / "out", tmp_path / "surveys"
+    build_survey(root, surveys / "1", Options(), Part(1, 2), 1)
+    with pytest.raises(EnvironmentFault, match="missing survey: 2/2; missing test: "):
+        build_shard(root, out, Options(), Part(1, 2), 1, surveys=surveys)
+    build_survey(root, surveys / "2", Options(), Part(2, 2), 1)
+    other = Options(base_url="https://other.example/")
+    with pytest.raises(EnvironmentFault, match=r"Survey 1/2 in .* another options"):
+        build_shard(root, out, other, Part(1, 2), 1, surveys=surveys)
+    told = surveys / "2/shard/0.json"
+    told.write_bytes(told.read_bytes() + b" ")
+    with pytest.raises(EnvironmentFault, match=r"shard/0\.json is not as written"):
+        build_shard(root, out, Options(), Part(1, 2), 1, surveys=surveys)
+    with pytest.raises(EnvironmentFault, match="can't be read"):
+        build_shard(root, out, Options(), Part(1, 2), 1, surveys=shards)
+    assert not out.exists()
 
 
 def test_a_missing_shard_is_named(root: Path, copied: Path, tmp_path: Path) -> None:
@@ -189,6 +225,11 @@ def test_a_shard_needs_a_folder_of_its_own(root: Path, shards: Path) -> None:
     assert run("build", "--root", root, "--shard", "1/2").status == 2
     words = ("--shard", "1/2", "--merge", shards)
     assert run("build", "--root", root, "--out", "x", *words).status == 2
+
+
+def test_surveys_are_for_a_shard(root: Path, shards: Path) -> None:
+    assert run("build", "--root", root, "--survey", "1/2").status == 2
+    assert run("build", "--root", root, "--out", "x", "--surveys", shards).status == 2
 
 
 def test_a_folder_without_shards_is_refused(root: Path, tmp_path: Path) -> None:

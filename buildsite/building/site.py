@@ -81,7 +81,7 @@ class SiteBuild:
     def tests_made(self, stage: Stage) -> Iterator[Written]:
         """Write the pages of all tests, by processes that end with the last of them."""
         with self.pools(stage) as pools:
-            self.survey(pools)
+            self.survey(pools, self.tests)
             self.compare(pools, self.shown)
             yield from self.pages_of(self.shown, pools)
 
@@ -106,10 +106,10 @@ class SiteBuild:
         with ExitStack() as stack:
             yield Pools(stack, self.inputs, stage, self.jobs, self.scheduler)
 
-    def survey(self, pools: "Pools") -> None:
-        """Read of each test what rules across records and edits need."""
+    def survey(self, pools: "Pools", files: Sequence[str]) -> None:
+        """Read of each of these tests what rules across records and edits need."""
         steps = self.steps
-        names = {file: f"trace {file}" for file in self.tests}
+        names = {file: f"trace {file}" for file in files}
         todo = [file for file, name in names.items() if not steps.stands(name)]
         self.progress.stage("comparing tests", len(todo))
         for some in pools.map(survey_chunk, todo, list):

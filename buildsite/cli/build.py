@@ -17,6 +17,7 @@ from buildsite.exports.manifest import NAME as MANIFEST
 from buildsite.pages.site_sources import Options
 from buildsite.progress import Progress
 from buildsite.record.canonical import digest
+from buildsite.values import dataclass
 
 if TYPE_CHECKING:
     from buildsite.shards import Part
@@ -70,6 +71,19 @@ if TYPE_CHECKING:
     help="Build only part I of N, into a folder of its own (--out).",
 )
 @click.option(
+    "--survey",
+    "surveyed",
+    metavar="I/N",
+    callback=lambda _, __, text: part_named(text) if text else None,
+    help="Only read what comparing needs of part I of N, into a folder (--out).",
+)
+@click.option(
+    "--surveys",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    metavar="DIR",
+    help="Take it from DIR, a folder each, when a shard is built.",
+)
+@click.option(
     "--merge",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     metavar="DIR",
@@ -90,6 +104,8 @@ def build(
     previous: Path | None,
     root: Path | None,
     part: "Part | None",
+    surveyed: "Part | None",
+    surveys: Path | None,
     merge: Path | None,
     scheduler: str,
     *,
@@ -106,13 +122,10 @@ def build(
 
     Example: buildsite build --out site
     """
-    if scheduler and (part is not None or merge is not None):
+    shards = Shards(part, surveyed, surveys, merge)
+    if scheduler and shards != Shards():
         raise click.UsageError("Give --scheduler or shards, not both.")
-    if part is not None and (merge is not None or out is None):
-        raise click.UsageError(
-            "A shard needs a folder of its own: give --out, and join it with --merge "
-            "in a step after it."
-        )
+    shards.refuse_mixed(out)
     root = archive_root(root)
     if out is not None and not str(out).strip():
         raise click.UsageError("The folder's name is blank: name one with --out.")
@@ -131,16 +144,45 @@ def build(
             built = build_site(root, out, options, jobs, progress, scheduler=scheduler)
         else:
             cache = not no_cache
-            built = made(root, out, options, jobs, part, merge, progress, cache=cache)
-    tell(built, part)
-    gone = sorted(before - tests_in(out / MANIFEST)) if part is None else []
+            built = made(root, out, options, jobs, shards, progress, cache=cache)
+    tell(built, shards.told)
+    is_site = not shards.told
+    gone = sorted(before - tests_in(out / MANIFEST)) if is_site else []
     if gone:
         click.echo(
             f"Published before, and no longer on this site: {', '.join(gone)}.",
             err=True,
         )
-    click.echo((out / "index.html").as_uri() if part is None else out)
+    click.echo((out / "index.html").as_uri() if is_site else out)
     raise SystemExit(1 if strict and built.errors else 0)
+
+
+@dataclass(frozen=True)
+class Shards:
+    """Which part of a site is built or surveyed, of what; what is joined."""
+
+    part: "Part | None" = None
+    surveyed: "Part | None" = None
+    surveys: Path | None = None
+    merge: Path | None = None
+
+    def refuse_mixed(self, out: Path | None) -> None:
+        """Refuse two steps at once, and a step without its folder."""
+        steps = [one for one in (self.part, self.surveyed, self.merge) if one]
+        if len(steps) > 1 or (steps and self.merge is None and out is None):
+            raise click.UsageError(
+                "A survey and a shard need a folder of their own: give --out, and join "
+                "shards with --merge in a step after them."
+            )
+        if self.surveys is not None and self.part is None:
+            raise click.UsageError("--surveys is for a shard: give --shard too.")
+
+    @property
+    def told(self) -> str:
+        """What is built if it is no site."""
+        if self.part is not None:
+            return f"shard {self.part}: "
+        return f"survey {self.surveyed}: " if self.surveyed is not None else ""
 
 
 def made(
@@ -148,22 +190,26 @@ def made(
     out: Path,
     options: Options,
     jobs: int,
-    part: "Part | None",
-    merge: Path | None,
+    shards: Shards,
     progress: Progress,
     *,
     cache: bool,
 ) -> BuildResult:
     """Build a site, a part of one, or one of its parts."""
-    if part is not None:
-        from buildsite.shards import build_shard  # late: few builds are in parts
+    if shards == Shards():
+        return build_site(root, out, options, jobs, progress, cache=cache)
+    from buildsite import shards as parts  # late: few builds are in parts
 
-        return build_shard(root, out, options, part, jobs, progress)
-    if merge is not None:
-        from buildsite.shards import merge_shards
-
-        return merge_shards(root, out, options, merge, progress)
-    return build_site(root, out, options, jobs, progress, cache=cache)
+    if shards.part is not None:
+        part, surveys = shards.part, shards.surveys
+        return parts.build_shard(
+            root, out, options, part, jobs, progress, surveys=surveys
+        )
+    if shards.surveyed is not None:
+        return parts.build_survey(root, out, options, shards.surveyed, jobs, progress)
+    if shards.merge is None:
+        raise AssertionError("one of them is given")
+    return parts.merge_shards(root, out, options, shards.merge, progress)
 
 
 def refuse_records(root: Path, out: Path) -> None:
@@ -176,9 +222,8 @@ def refuse_records(root: Path, out: Path) -> None:
         )
 
 
-def tell(built: BuildResult, part: "Part | None") -> None:
+def tell(built: BuildResult, shard: str) -> None:
     """Say what was built, and what to look at."""
-    shard = f"shard {part}: " if part is not None else ""
     whole, *more = lines(
         tests=built.tests,
         pages=built.pages,
