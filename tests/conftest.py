@@ -6,11 +6,10 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Generator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from _pytest.doctest import DoctestModule
 from hypothesis import HealthCheck, settings
 
 settings.register_profile(
@@ -25,22 +24,6 @@ sys.dont_write_bytecode = False
 ROOT = Path(__file__).parents[1]
 IN_CI = os.environ.get("CI") == "true"
 collect_ignore = ["benchmarks/naive.py"]  # its heavy imports, for no test
-
-
-Collected = list[pytest.Collector]
-
-
-@pytest.hookimpl(wrapper=True)
-def pytest_collect_file(file_path: Path) -> Generator[None, Collected, Collected]:
-    """
-    Search no file for examples that has none, nor those of tests.
-
-    To search them all takes a second, in each process of a run.
-    """
-    found = yield
-    if file_path.name.startswith("test_") or b">>>" not in file_path.read_bytes():
-        return [one for one in found if not isinstance(one, DoctestModule)]
-    return found
 
 
 def pytest_collection_finish() -> None:

@@ -8,6 +8,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TypeVar
 
@@ -22,7 +23,9 @@ from buildsite.progress import Progress
 from tests.benchmarks.archive import make_archive
 from tests.test_shards import contents
 
-pytest.importorskip("distributed")
+pytestmark = pytest.mark.skipif(
+    find_spec("distributed") is None, reason="Dask's distributed is not installed"
+)
 
 T = TypeVar("T")
 

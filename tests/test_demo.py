@@ -68,7 +68,7 @@ def archive() -> Archive:
 def written(name: str) -> dict[str, Any]:
     """A record with every scalar as it was written."""
     text = (ROOT / name).read_text("utf-8")
-    record: dict[str, Any] = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506  makes text only
+    record: dict[str, Any] = yaml.load(text, Loader=yaml.CBaseLoader)  # noqa: S506  makes text only
     return record
 
 

@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -214,6 +215,11 @@ def test_no_kind_is_named_outside_the_kinds() -> None:
     assert named == {}
     assert kinds_named(ast.parse('if kind == "field-density":\n    pass'))
     assert not kinds_named(ast.parse('def f():\n    "Of a field-density."'))
+
+
+def test_a_module_can_be_imported_by_itself() -> None:
+    for name in told():
+        import_module(f"buildsite.{name}".removesuffix("."))
 
 
 def test_a_module_keeps_to_its_room() -> None:

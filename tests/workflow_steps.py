@@ -25,7 +25,7 @@ class Done:
 
 def job_of(text: bytes | str, name: str) -> dict[str, Any]:
     """Return one job of a workflow."""
-    jobs = yaml.load(text, yaml.BaseLoader)["jobs"]  # noqa: S506  `on` is a text
+    jobs = yaml.load(text, yaml.CBaseLoader)["jobs"]  # noqa: S506  `on` is a text
     job: dict[str, Any] = jobs[name]
     return job
 

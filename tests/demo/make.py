@@ -9,6 +9,7 @@ and papers, in `field/`. `tests/test_demo.py` holds the records to it.
 """
 
 import sys
+from functools import cache
 from pathlib import Path
 
 from tests.demo import around, solids
@@ -23,6 +24,7 @@ from tests.demo.write import mold_text, text_of
 PLANNED = (*HERON_FLATS, *ALDER_QUAY)
 
 
+@cache
 def texts() -> dict[str, str]:
     """Every file that is generated, by its path in the archive."""
     molds = {f"records/equipment/{id}.yaml": mold_text(id) for id in MOLDS}

@@ -8,9 +8,11 @@ import sys
 from base64 import b64decode
 from collections.abc import Iterator
 from datetime import date
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 import pytest
 from pypdf import PdfReader
@@ -27,6 +29,18 @@ from tests.issuing.clones import TESTS, edit, in_commit, issued, kept, lab, stat
 
 FIRST = ("--authorized-by", "E02", "--reason", "first issue", "--on", "2026-03-13")
 NAME = f"{TESTS}/ML-101.r0.pdf"
+
+
+DRAWS = drawing.kept_pdf
+drawn = cache(DRAWS)
+"""Draws the PDF of a report once: the first report of all tests here is the same."""
+
+
+@pytest.fixture(scope="module", autouse=True)
+def once() -> Iterator[None]:
+    """Issue draws so; a test of what is drawn again forgets it first, or asks DRAWS."""
+    with patch.object(drawing, "kept_pdf", drawn):
+        yield
 
 
 def issue(root: Path, *words: str) -> Ran:
@@ -51,7 +65,7 @@ def reader(root: Path) -> PdfReader:
 def drawn_again(root: Path) -> bytes:
     item = issued(root, "ML-101").items[0]
     html, result = kept(root, "ML-101", 0), kept(root, "ML-101", 0, "json")
-    return drawing.kept_pdf(html, result, item.content, item.issued_on)
+    return DRAWS(html, result, item.content, item.issued_on)
 
 
 def objects(reader: PdfReader) -> Iterator[Any]:
@@ -218,6 +232,7 @@ def test_an_amendment_and_a_withdrawal_have_one(pango: str, tmp_path: Path) -> N
     assert "is withdrawn" in texts[2]
     assert PdfReader(BytesIO(data[2])).attachments == {}
     assert [why_refused(one) for one in data] == [(), (), ()]
+    drawn.cache_clear()
     assert run("verify", "--root", root).status == 0
 
 
@@ -235,6 +250,7 @@ def test_its_one_link_leads_to_the_current_revision(pango: str, tmp_path: Path) 
     assert {one["/A"]["/URI"] for one in map(resolved, there)} == {ADDRESS}
     assert all(one["/URI"] == ADDRESS for one in links)
     assert [one for one in objects(reader) if has(one, "/Subtype", "/Image")] == []
+    drawn.cache_clear()
     assert run("verify", "--root", root).status == 0
 
 

@@ -9,7 +9,6 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 import numpy as np
-from scipy.optimize import brentq
 
 from buildsite.soil.curves.family import Member
 
@@ -54,6 +53,8 @@ def by_rule(
     title: str, members: Sequence[Member], water: float, density: float
 ) -> Member | None:
     """Return the peak of the first curve, from the drier side, with a usable point."""
+    from scipy.optimize import brentq  # when it is asked: it takes half a second
+
     rule = RULES[title]
     ordered = sorted(members, key=lambda one: one.optimum)
     for a, b in pairwise(ordered):

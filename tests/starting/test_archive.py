@@ -42,7 +42,7 @@ def files(*, public: bool, branch: str = "main", source: str = "") -> dict[str, 
 
 def workflows(made: dict[str, bytes]) -> dict[str, Any]:
     return {
-        name: yaml.load(data, yaml.BaseLoader)  # noqa: S506  `on` is a text
+        name: yaml.load(data, yaml.CBaseLoader)  # noqa: S506  `on` is a text
         for name, data in made.items()
         if name.startswith(".github/")
     }
@@ -94,7 +94,7 @@ def test_the_address_of_the_site_is_asked_for_and_not_guessed() -> None:
 
     for text in (ours, theirs):
         assert b"github.io" not in text
-        job = yaml.load(text, yaml.BaseLoader)["jobs"]["build"]  # noqa: S506
+        job = yaml.load(text, yaml.CBaseLoader)["jobs"]["build"]  # noqa: S506
         steps = job["steps"]
         (asks,) = (i for i, one in enumerate(steps) if one.get("id") == "pages")
         (uses,) = (

@@ -7,8 +7,6 @@ from itertools import combinations, pairwise
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from matplotlib.font_manager import FontProperties
-from matplotlib.textpath import TextPath
 
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.figure.boxes import (
@@ -113,6 +111,9 @@ def test_nearly_every_point_has_its_number() -> None:
     ],
 )
 def test_text_is_reckoned_no_narrower_than_a_wide_face(text: str) -> None:
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import TextPath
+
     # DejaVu Sans, which matplotlib brings, is among the widest faces in use.
     face = FontProperties(family="DejaVu Sans", size=SIZE)
     measured = TextPath((0, 0), text, prop=face).get_extents().width

@@ -19,7 +19,7 @@ Way = tuple[str | int, ...]
 
 
 def tree(name: str) -> dict[str, Any]:
-    found: dict[str, Any] = yaml.load(FILES[name], yaml.BaseLoader)  # noqa: S506
+    found: dict[str, Any] = yaml.load(FILES[name], yaml.CBaseLoader)  # noqa: S506
     return found
 
 
