@@ -105,7 +105,11 @@ class History:
 
 def read_history(root: Path, ref: str = "HEAD", log: KeptLog | None = None) -> History:
     """Return the history of `ref`, empty before the first commit; of a kept `log`."""
-    clone = whole_clone(root, ref)
+    return history_of(root, whole_clone(root, ref), log)
+
+
+def history_of(root: Path, clone: Clone, log: KeptLog | None = None) -> History:
+    """Return the history of a clone that is known to be whole."""
     found = read_all(root, clone, log) if clone.tip else Settled(())
     commits = found.commits
     if any(len(commit.parents) > 1 for commit in commits):

@@ -11,7 +11,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.history.completeness import whole_clone
 from buildsite.history.integrity import Damage, damages
 from buildsite.history.run import git
-from buildsite.history.walk import History, read_history
+from buildsite.history.walk import History, history_of, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.progress import SILENT, Progress
 from buildsite.record.issued import READ
@@ -105,12 +105,12 @@ def verify(root: Path, scope: Scope, progress: Progress = SILENT) -> Verdict:
 def _verify(root: Path, scope: Scope, progress: Progress) -> Verdict:
     before = read_manifest(scope.against) if scope.against is not None else None
     progress.stage("asking git whether the clone is whole")
-    whole_clone(root, "HEAD")
+    clone = whole_clone(root, "HEAD")
     found = damages(root)
     if found:
         return damaged_verdict(root, found)
     progress.stage("reading the history")
-    history = read_history(root)
+    history = history_of(root, clone)
     refuse_uncommitted(root, history)
     head = history.main[0].id
     lab = laboratory(history, head)
@@ -129,7 +129,8 @@ def _verify(root: Path, scope: Scope, progress: Progress) -> Verdict:
     faults += [*gone.faults, *of_another_kind(history, chains.along)]
     tip = published_tip(root, rules.published_branch)
     notes = [*chains.line.cleared(), *items.notes]
-    faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)
+    published = lab if tip == head else laboratory_at(root, tip)
+    faults += signed_faults(root, history, items, published, notes)
     if before is not None:
         faults += manifest_against(before, items, chains.line)
     doubts = [printed_report_fault(one, chains.line, head) for one in scope.reports]

@@ -84,7 +84,9 @@ def add_merged_branches(
 
 def judge_line(root: Path, history: History, branch: str, onto: str) -> JudgedLine:
     """Return the chains of the published branch with HEAD as if merged into it."""
-    tip = commit_named(root, onto or published_tip(root, branch))
+    tip = commit_named(root, onto) if onto else published_tip(root, branch)
+    if tip == "HEAD":
+        tip = history.main[0].id
     if not tip:
         raise EnvironmentFault(
             f"No commit {onto!r} in this clone to compare with.",
