@@ -13,7 +13,7 @@ from buildsite.archive.entries import Entry
 from buildsite.archive.identity import group_of, name_of
 from buildsite.kinds.follows import Follow
 from buildsite.kinds.laboratory.lab import Laboratory
-from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.outcome import Outcome, same_used
 from buildsite.record.commits import Commit, Signature
 from buildsite.record.flags import Flag
 from buildsite.record.places import SUFFIX
@@ -110,6 +110,12 @@ class HistoricState:
     def used(self) -> str:
         """Digest of the values used; empty if nothing was computed."""
         return self.outcome.used if self.outcome is not None else ""
+
+    def uses_as(self, other: "HistoricState") -> bool:
+        """Whether the values used are those of another state."""
+        if self.outcome is None or other.outcome is None:
+            return self.outcome is other.outcome
+        return same_used(self.outcome, other.outcome)
 
     @property
     def unread(self) -> str:

@@ -275,7 +275,7 @@ class RecordHistory:
             results=tuple(result_changes(*reported)),
             came=new_flags(new.flags, old.flags),
             went=new_flags(old.flags, new.flags),
-            moved=old.used != new.used,
+            moved=not new.uses_as(old),
             unread=unread,
             text=self._text(commit.id, new.file) if unread else "",
             joins=joins,

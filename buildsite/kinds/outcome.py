@@ -14,7 +14,7 @@ from buildsite.kinds import across
 from buildsite.kinds.answers import FIRST_FORM, ConfirmedCells
 from buildsite.kinds.kind import Case, Inputs, Kind, Ref, Result
 from buildsite.kinds.sheet import Sheet
-from buildsite.kinds.used import used_digest
+from buildsite.kinds.used import used_digest, used_tree
 from buildsite.kinds.used_form import current_form
 from buildsite.record.faults import Place
 from buildsite.record.flags import Doubt, Field, Flag, Known, Rule, Severity
@@ -277,6 +277,16 @@ def outcome(
         findings=Findings(kind, case, source),
         given=flags,
     )
+
+
+def same_used(one: Outcome, other: Outcome) -> bool:
+    """Whether two outcomes of a record used the same; by their texts, if that tells."""
+    was, now = one.case.inputs.answers, other.case.inputs.answers
+    if was is not now and (
+        was.keys() != now.keys() or any(was[key] is not now[key] for key in was)
+    ):
+        return one.used == other.used
+    return used_tree(one.source) == used_tree(other.source)
 
 
 def with_flags(made: Outcome, more: Iterable[Flag]) -> Outcome:

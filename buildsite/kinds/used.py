@@ -106,15 +106,20 @@ def used_digest(source: Source, inputs: Inputs, form: int | None = None) -> str:
     (`used_form`); the form is that of new items unless given.
     """
     form = form or current_form()
-    tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
     answers = {
         " ".join(key): text
         for key, answer in inputs.answers.items()
         if covers(form, type(answer)) and (text := _answer_text(Itself(answer), form))
     }
-    record = text_of(without_blanks(tree))
+    record = text_of(used_tree(source))
     told = ",".join([f"{text_of(key)}:{answers[key]}" for key in sorted(answers)])
     return digest(f'{{"answers":{{{told}}},"record":{record}}}'.encode())
+
+
+def used_tree(source: Source) -> dict[str, Any]:
+    """Return what is used of a record: its tree without blanks and `NOT_USED`."""
+    tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
+    return without_blanks(tree) if source.blanks else tree
 
 
 class Itself:
