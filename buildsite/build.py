@@ -97,6 +97,7 @@ def built(
         answers = Answers(plan.inputs, plan.archive)
         steps = Steps(store, answers, site, f"{plan.built.checkout.commit} {builds}")
         steps.note(LOG, log.text)
+        del log  # of a long past it is long, and lies on disk now
 
         def made(stage: Stage) -> Iterator[Written]:
             making = SiteBuild(plan, steps, jobs, progress, scheduler)
@@ -106,21 +107,21 @@ def built(
             replace_site(site, made)
         finally:
             end_work()
+        done = plan.built
         if git is None or first is None:
-            return plan.built
+            return done
         last = look(root, git)
         if first.records == last.records:
             plain = folder is None and options == Options()
             same = first.states == last.states
-            left = steps.states_now() if same and plain else {}
             steps.save({"builds": str(int(builds) + 1)})
-            if left and store.is_open:
-                told = told_of(plan.built)
-                if keep(last, root, store.path, site, left, told):
-                    store.note("program seen", last.program)
+            del plan, answers, steps.answers  # what follows needs the site alone
+            left = steps.states_now() if same and plain and store.is_open else {}
+            if left and keep(last, root, store.path, site, left, told_of(done)):
+                store.note("program seen", last.program)
         else:
             store.forget()  # a file was changed while it was read
-    return plan.built
+    return done
 
 
 def forget(root: Path, site: Path, folder: Path | None) -> None:

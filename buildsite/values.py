@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import MISSING, FrozenInstanceError, fields
 from dataclasses import dataclass as standard
 from operator import itemgetter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:  # a type checker sees what is meant: the standard decorator
     from dataclasses import dataclass as dataclass
@@ -134,3 +134,36 @@ def _repr(self: Any) -> str:
 
 def _refuse(self: Any, name: str, value: object = None) -> None:
     raise FrozenInstanceError(f"{type(self).__qualname__}.{name} does not change")
+
+
+V = TypeVar("V")
+
+
+class Same:
+    """
+    Values of which many are alike: each text, list and mapping of texts is held once.
+
+    >>> same = Same()
+    >>> same(["North", ["B"]])[0] is same(["North", ["B"]])[0]
+    True
+    >>> same({"reason": "read again"}) is same({"reason": "read again"})
+    True
+    """
+
+    def __init__(self) -> None:
+        self._held: dict[Any, Any] = {}
+
+    def __call__(self, value: V) -> V:
+        """Return the same value, made of those that are held."""
+        if isinstance(value, str):
+            found: V = self._held.setdefault(value, value)
+            return found
+        if isinstance(value, list):
+            # Those within are held too, so that another one can't have their ids.
+            within = [self(one) for one in value]
+            found = self._held.setdefault(tuple(map(id, within)), within)
+            return found
+        if isinstance(value, dict):
+            found = self._held.setdefault(tuple(value.items()), value)
+            return found
+        return value

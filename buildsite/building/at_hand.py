@@ -12,6 +12,7 @@ from buildsite.building.use_table import Used, UseTable, uses_in
 from buildsite.cache.shelf import Shelf
 from buildsite.cache.store import loaded, written
 from buildsite.kinds.traces import Trace
+from buildsite.values import Same
 
 NAME = "at hand"
 
@@ -61,7 +62,7 @@ class AtHand:
             for file in tests.shown
         }
         self._used = {
-            file: uses_in(tests.trace(file))
+            file: one_of_each(uses_in(tests.trace(file)))
             if file in tests.surveyed or file not in used
             else used[file]
             for file in tests.tests
@@ -72,11 +73,11 @@ class AtHand:
         self._renewed = {folder_of(file) for file in (*changed, *differ, *gone)}
         read = partial(row_in_json, tests)
         self.rows = RowTable(self._faces, read, changed, parts, self._compare)
-        moved = row_table.moved(faces, self._faces, changed)
-        steps.learn("rows", self.rows.answer, moved if text else None)
+        moved = row_table.moved(faces, self._faces, changed) if text else None
+        steps.learn("rows", self.rows.answer, moved)
         self.uses = UseTable(self._used)
-        moved = use_table.moved(used, self._used)
-        steps.learn("uses", self.uses.answer, moved if text else None)
+        moved = use_table.moved(used, self._used) if text else None
+        steps.learn("uses", self.uses.answer, moved)
 
     def _before(
         self, folders: Sequence[str]
@@ -150,24 +151,3 @@ def row_in_json(tests: Tests, file: str) -> list[Any]:
     """Return a row in JSON."""
     found: list[Any] = loaded(tests.steps.text(f"test {file}"))
     return found
-
-
-class Same:
-    """
-    Values in JSON of which many are alike: each is held once.
-
-    >>> one_of_each = Same()
-    >>> one_of_each(["North", ["B"]])[0] is one_of_each(["North", ["B"]])[0]
-    True
-    """
-
-    def __init__(self) -> None:
-        self._held: dict[str, str] = {}
-
-    def __call__(self, value: Any) -> Any:
-        """Return the same value, made of those that are held."""
-        if isinstance(value, str):
-            return self._held.setdefault(value, value)
-        if isinstance(value, list):
-            return [self(one) for one in value]
-        return value

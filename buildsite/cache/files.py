@@ -75,7 +75,7 @@ def left(site: Path, file: Left) -> Output:
     return Output(file.digest, file.size, state_of(about) if same else "")
 
 
-def without_racy(outputs: Mapping[str, Output], now_ns: int) -> dict[str, Output]:
+def without_racy(outputs: Mapping[str, Output], now_ns: int) -> Mapping[str, Output]:
     """
     Return files without the states that another change could leave as they are.
 
@@ -83,6 +83,8 @@ def without_racy(outputs: Mapping[str, Output], now_ns: int) -> dict[str, Output
     the same: the next build reads it.
     """
     late = now_ns - TICK_NS
+    if all(one.changed_ns < late for one in outputs.values()):
+        return outputs
     return {
         path: one if one.changed_ns < late else Output(one.digest, one.size, "")
         for path, one in outputs.items()

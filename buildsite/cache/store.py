@@ -205,16 +205,15 @@ class Store:
         made: Mapping[str, int],
         outputs: Mapping[str, Mapping[str, Output]],
     ) -> None:
-        rows: list[tuple[str, int, str, int, str]] = []
-        for name, some in outputs.items():
-            id = made[name] if name in made else self.steps[name].id
-            before = self.outputs.get(id, {}) if name not in made else {}
-            rows += [
-                (path, id, one.digest, one.size, one.state)
-                for path, one in some.items()
-                if before.get(path) is not one
-            ]
-        base.executemany("REPLACE INTO outputs VALUES (?, ?, ?, ?, ?)", rows)
+        def rows() -> Iterator[tuple[str, int, str, int, str]]:
+            for name, some in outputs.items():
+                id = made[name] if name in made else self.steps[name].id
+                before = self.outputs.get(id, {}) if name not in made else {}
+                for path, one in some.items():
+                    if before.get(path) is not one:
+                        yield path, id, one.digest, one.size, one.state
+
+        base.executemany("REPLACE INTO outputs VALUES (?, ?, ?, ?, ?)", rows())
 
     def _save_files(self, base: sqlite3.Connection, files: Mapping[str, Told]) -> None:
         gone = [(path,) for path in self.files if path not in files]

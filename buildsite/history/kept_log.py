@@ -7,13 +7,14 @@ order. Else, as after a merge or a force-push, the whole is read again.
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 from buildsite.history.log import read_log
 from buildsite.history.run import GitRefused
 from buildsite.record.commits import Commit, Touch
+from buildsite.values import Same
 
 
 class KeptLog:
@@ -45,8 +46,9 @@ def since(root: Path, tip: str, old: str) -> Sequence[Commit] | None:
 
 
 def text_of(commits: Sequence[Commit]) -> str:
-    """Return commits as text."""
-    return json.dumps([row_of(one) for one in commits], separators=(",", ":"))
+    """Return commits as text, a line each."""
+    write = json.JSONEncoder(separators=(",", ":")).encode
+    return "\n".join(write(row_of(one)) for one in commits)
 
 
 def row_of(one: Commit) -> list[Any]:
@@ -64,18 +66,20 @@ def commits_of(text: str) -> tuple[Commit, ...]:
     >>> commits_of(text_of([one])) == (one,)
     True
     """
-    return tuple(
-        Commit(
-            id,
-            tuple(parents),
+    return tuple(read_rows(map(json.loads, text.split("\n")))) if text else ()
+
+
+def read_rows(rows: Iterable[list[Any]]) -> Iterator[Commit]:
+    """Yield commits from their fields."""
+    one = Same()
+    for id, parents, when, email, author, message, trailers, touches in rows:
+        yield Commit(
+            one(id),
+            tuple(map(one, parents)),
             when,
-            email,
-            author,
+            one(email),
+            one(author),
             message,
-            trailers,
-            tuple([Touch(path, old, new) for path, old, new in touches]),
+            one(trailers),
+            tuple([Touch(one(path), one(old), one(new)) for path, old, new in touches]),
         )
-        for id, parents, when, email, author, message, trailers, touches in json.loads(
-            text or "[]"
-        )
-    )

@@ -13,6 +13,7 @@ from typing import IO
 
 from buildsite.history.run import LINK, READING, GitRefused, clean_environment
 from buildsite.record.commits import Commit, Touch
+from buildsite.values import Same
 
 LOG = (
     "log",
@@ -91,6 +92,7 @@ def fields(stream: IO[bytes]) -> Iterator[bytes]:
 
 def parsed(found: Iterator[bytes]) -> Iterator[Commit]:
     """Yield commits: six fields each, then two for each path touched."""
+    one = Same()
     id = next(found, b"")
     while id:
         parents, when, email = next(found, b""), next(found, b""), next(found, b"")
@@ -100,29 +102,29 @@ def parsed(found: Iterator[bytes]) -> Iterator[Commit]:
         while after.startswith((b":", b"\n")):
             path = next(found, b"")
             if BELOW in path:
-                touches.append(touch(after, os.fsdecode(path)))
+                touches.append(touch(after, os.fsdecode(path), one))
             after = next(found, b"")
         message, trailers = split_trailers(body.decode(errors="replace").strip("\n"))
         yield Commit(
-            id=id.decode(),
-            parents=tuple(parents.decode().split()),
+            id=one(id.decode()),
+            parents=tuple(map(one, parents.decode().split())),
             when=when.decode(),
-            email=email.decode(errors="replace"),
-            author_email=author.decode(errors="replace"),
+            email=one(email.decode(errors="replace")),
+            author_email=one(author.decode(errors="replace")),
             message=message,
-            trailers=trailers,
+            trailers=one(trailers),
             touches=tuple(touches),
         )
         id = after
 
 
-def touch(about: bytes, path: str) -> Touch:
+def touch(about: bytes, path: str, one: Same) -> Touch:
     """Return the touch of a path from its raw line: modes, blobs and a letter."""
     was, mode, old, new, _ = about.decode().lstrip("\n:").split(" ", 4)
     return Touch(
-        path,
-        "" if was in NOT_FILES or was == ABSENT else old,
-        "" if mode in NOT_FILES or mode == ABSENT else new,
+        one(path),
+        "" if was in NOT_FILES or was == ABSENT else one(old),
+        "" if mode in NOT_FILES or mode == ABSENT else one(new),
     )
 
 
