@@ -1,6 +1,6 @@
 """Compaction curves: their types, fits and peaks, in plain Python."""
 
-from buildsite.soil.curves.fitting import AUTO, FORMS, Fits, fit
+from buildsite.soil.curves.fitting import AUTO, FORMS, Fits, fit, fits_of
 from buildsite.soil.curves.shape import (
     SCATTER,
     Curve,
@@ -25,6 +25,7 @@ __all__ = [
     "Solids",
     "Spread",
     "fit",
+    "fits_of",
     "sample",
     "spread",
 ]

@@ -9,7 +9,7 @@ rises as high, no measurement supports a peak. Why this rule: docs/curve-forms.m
 """
 
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import fsum, sqrt
 
 from buildsite.soil.curves.growth import saturation_growth
@@ -201,6 +201,24 @@ def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPe
     'highest-point-last'
     """
     return Fits(points, solids).fit(name)
+
+
+@lru_cache(64)
+def fits_of(points: tuple[tuple[float, float], ...], solids: Solids | None) -> "Fits":
+    """
+    Return the curves through one set of points: edits of a test mostly leave them.
+
+    Parameters
+    ----------
+    points, solids
+        As of `fit`.
+
+    Returns
+    -------
+    Fits
+        Each curve fitted when needed. [kg/m³ over %]
+    """
+    return Fits(points, solids)
 
 
 class Fits:

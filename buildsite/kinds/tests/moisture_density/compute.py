@@ -30,6 +30,7 @@ from buildsite.soil.curves import (
     NoPeak,
     Solids,
     Spread,
+    fits_of,
     spread,
 )
 from buildsite.soil.water import COLDEST, WARMEST, water_density
@@ -188,14 +189,12 @@ def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> V
         for i in range(len(record.points))
     )
     used = points_of_curve(points)
-    fits = Fits(
-        [
-            (point.water_content, point.dry_density)
-            for point in used
-            if point.water_content is not None and point.dry_density is not None
-        ],
-        solids,
+    through = tuple(
+        (point.water_content, point.dry_density)
+        for point in used
+        if point.water_content is not None and point.dry_density is not None
     )
+    fits = fits_of(through, solids)
     form = requested_form(record, inputs)
     curve = fits.fit(known_form(form))
     peak, optimum = peak_as_drawn_or_fitted(record, curve)
