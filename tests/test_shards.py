@@ -96,9 +96,9 @@ def test_a_shard_of_surveys_made_in_parts_has_the_bytes_of_one_that_reads_all(
         words = ("--root", root, "--survey", f"{number}/2", "--out", out)
         assert run("build", *words).status == 0
     out = tmp_path / "shard-2"
-    words = ("--shard", f"2/{COUNT}", "--surveys", tmp_path / "surveys", "--out", out)
+    of_two = ("--shard", f"2/{COUNT}", "--surveys", tmp_path / "surveys")
 
-    ran = run("build", "--root", root, *words)
+    ran = run("build", "--root", root, *of_two, "--out", out)
 
     assert ran.status == 0, ran.err
     assert contents(out) == contents(shards / "shard-2")

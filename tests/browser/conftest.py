@@ -31,5 +31,9 @@ def browser(playwright: Playwright) -> Iterator[Browser]:
 
 @pytest.fixture(scope="session")
 def still(playwright: Playwright) -> Iterator[Browser]:
-    """A browser for pages that are looked at and printed; `test_eyes.py` tries both."""
+    """
+    A browser for pages that are looked at and printed; `test_eyes.py` tries both.
+
+    It draws nothing by itself: who clicks waits for a movement that does not come.
+    """
     yield from started(playwright, STILL)

@@ -27,8 +27,8 @@ def fill(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.parametrize("width", [320, 390, 1280])
-def test_no_barrier(browser: Browser, fill: Path, width: int) -> None:
-    with visit(browser, fill / PAGE, home=fill, width=width) as seen:
+def test_no_barrier(still: Browser, fill: Path, width: int) -> None:
+    with visit(still, fill / PAGE, home=fill, width=width) as seen:
         assert seen.violations() == []
         assert seen.sideways() == 0
         assert seen.broken_images() == []

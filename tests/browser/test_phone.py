@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Browser, Locator
 
 from tests.browser.eyes import visit
@@ -11,6 +12,11 @@ NARROW = 320
 
 WIDER = "s => s.scrollWidth - s.clientWidth"
 LABELS = "cells => cells.map(c => getComputedStyle(c, '::before').content)"
+
+
+@pytest.fixture(scope="module")
+def browser(still: Browser) -> Browser:
+    return still
 
 
 def test_numbers_of_points_stay_while_their_columns_pass(

@@ -2,7 +2,8 @@
 
 import re
 from base64 import b64encode
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache
 from hashlib import sha256
 from html import unescape
 from typing import Any
@@ -17,7 +18,7 @@ from buildsite.pages.page import site_of
 from buildsite.pages.site_sources import Options
 from buildsite.record.source import read_source
 from buildsite.standards.tables import find
-from tests.archives import Files, changed, sound
+from tests.archives import Files, changed, demo, sound
 from tests.conftest import ROOT
 from tests.pages.builds import archive_of, made, page
 
@@ -69,15 +70,27 @@ def scalars(node: Any) -> Iterator[str]:
 NOT_READ = ("format", "kind", "units", "reviewed", "accepted", "curve", "deviations")
 
 
-@pytest.mark.parametrize("file", DEMO)
-def test_nothing_that_was_read_is_left_out(file: str) -> None:
-    names = [p.relative_to(ROOT).as_posix() for p in (ROOT / "records").rglob("*.yaml")]
-    records = [name for name in names if not name.endswith(".issued.yaml")]
-    archive = Archive(records, lambda name: (ROOT / name).read_bytes())
-    outcome = archive.outcome(file)
-    assert outcome is not None
+Drawn = Callable[[str], tuple[Outcome, str]]
 
-    text = unescape(re.sub("<[^>]*>", " ", sheet_in(archive, file)))
+
+@pytest.fixture(scope="module")
+def drawn() -> Drawn:
+    """A test of the demo and its sheet, drawn once for all that is looked for on it."""
+    archive = demo()
+
+    @cache
+    def sheet_of(file: str) -> tuple[Outcome, str]:
+        outcome = archive.outcome(file)
+        assert outcome is not None
+        return outcome, sheet_in(archive, file)
+
+    return sheet_of
+
+
+@pytest.mark.parametrize("file", DEMO)
+def test_nothing_that_was_read_is_left_out(drawn: Drawn, file: str) -> None:
+    outcome, sheet = drawn(file)
+    text = unescape(re.sub("<[^>]*>", " ", sheet))
 
     tree = {k: v for k, v in outcome.source.tree.items() if k not in NOT_READ}
     tree.pop("withdrawn", None)
@@ -305,12 +318,8 @@ def test_equipment_has_no_bench_sheet() -> None:
 
 
 @pytest.mark.parametrize("file", DEMO)
-def test_every_sheet_puts_local_rules_first(file: str) -> None:
-    names = [p.relative_to(ROOT).as_posix() for p in (ROOT / "records").rglob("*.yaml")]
-    records = [name for name in names if not name.endswith(".issued.yaml")]
-    archive = Archive(records, lambda name: (ROOT / name).read_bytes())
-
-    text = sheet_in(archive, file)
+def test_every_sheet_puts_local_rules_first(drawn: Drawn, file: str) -> None:
+    _, text = drawn(file)
 
     assert text.count("Follow your local rules and licensed practice") == 1
     assert "no. <small>no." not in text
