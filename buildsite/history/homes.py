@@ -9,7 +9,7 @@ that it left, or of which it is a copy. What a move leaves behind is removed by 
 
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence, Set
-from dataclasses import field, replace
+from dataclasses import field
 
 from buildsite.history.path_states import PathStates, first_parents
 from buildsite.record.commits import Commit, Touch
@@ -90,11 +90,11 @@ def within(commit: Commit, place: str) -> Commit:
     if not skip and all(touch.path.startswith(place) for touch in touches):
         return commit
     own = (
-        replace(touch, path=touch.path[skip:]) if skip else touch
+        touch._replace(path=touch.path[skip:]) if skip else touch
         for touch in touches
         if touch.path.startswith(place)
     )
-    return replace(commit, touches=tuple(own))
+    return commit._replace(touches=tuple(own))
 
 
 @dataclass
@@ -207,14 +207,14 @@ class Homes:
         place = self.at[commit.id]
         parent = commit.parents[0] if commit.parents else ""
         if not parent or self.at[parent] == place:
-            return within(commit, place) if place else replace(commit, touches=())
+            return within(commit, place) if place else commit._replace(touches=())
         old, new = self.names(parent, self.at[parent]), self.names(commit.id, place)
         touches = (
             Touch(path, old.get(path, ""), new.get(path, ""))
             for path in sorted(old.keys() | new.keys())
             if old.get(path) != new.get(path)
         )
-        return replace(commit, touches=tuple(touches))
+        return commit._replace(touches=tuple(touches))
 
     def others(self) -> Iterator[OtherPlace]:
         """Yield what stood at another place than the archive, on any branch."""

@@ -7,7 +7,6 @@ undone by taking the older side.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from heapq import heappop, heappush
 
 from buildsite.history.path_states import PathStates
@@ -42,10 +41,10 @@ class Merges:
                 elif path in theirs and is_dropped(stands, *sides):
                     touches.setdefault(path, Touch(path, sides[2], stands))
         marked = (
-            replace(touch, inside=touch.path not in joined)
+            touch._replace(inside=touch.path not in joined)
             for _, touch in sorted(touches.items())
         )
-        return replace(merge, touches=tuple(marked))
+        return merge._replace(touches=tuple(marked))
 
     def _blob(self, commit: str, path: str) -> str:
         return self._path_states.blob(commit, path) if commit else ""

@@ -1,15 +1,13 @@
 """Commits and the paths they changed, as plain data that `history/` fills."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import field
 from datetime import date
-from typing import Literal, Protocol
+from typing import Literal, NamedTuple, Protocol
 
 from buildsite.values import dataclass
 
 
-@dataclass(frozen=True)
-class Touch:
+class Touch(NamedTuple):
     """
     One path that a commit changed, against its first parent.
 
@@ -24,11 +22,11 @@ class Touch:
     inside: bool = True
 
 
-@dataclass(frozen=True)
-class Commit:
+class Commit(NamedTuple):
     """
-    One commit. `when` is the committer's date, ISO 8601 with its offset.
+    One commit, a tuple, for a long past has many.
 
+    `when` is the committer's date, ISO 8601 with its offset.
     `message` is the subject and body without trailers; `trailers` by name in lower
     case (`entered-by`, `reason`).
     """
@@ -39,7 +37,7 @@ class Commit:
     email: str  # the committer's: mapped to a staff code, never shown
     author_email: str
     message: str
-    trailers: Mapping[str, str] = field(default_factory=dict)
+    trailers: Mapping[str, str] = {}
     touches: tuple[Touch, ...] = ()
 
     @property
