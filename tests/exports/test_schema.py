@@ -24,7 +24,7 @@ DEMO = sorted(
 )
 
 
-class Editor(yaml.SafeLoader):
+class Editor(yaml.CSafeLoader):
     """YAML 1.2, as an editor reads it: numbers typed; days, yes and on left text."""
 
 
@@ -32,12 +32,12 @@ OTHERWISE = (":timestamp", ":bool")  # typed by YAML 1.1 alone, or not written h
 
 Editor.yaml_implicit_resolvers = {
     first: [(tag, rule) for tag, rule in rules if not tag.endswith(OTHERWISE)]
-    for first, rules in yaml.SafeLoader.yaml_implicit_resolvers.items()
+    for first, rules in yaml.CSafeLoader.yaml_implicit_resolvers.items()
 }
 
 
 def seen(text: str) -> Any:
-    return yaml.load(text, Editor)  # noqa: S506  a SafeLoader
+    return yaml.load(text, Editor)  # noqa: S506  a safe loader
 
 
 def faults(text: str) -> list[str]:
