@@ -246,7 +246,7 @@ class RowTable(RowLists):
         self._reads = [form.read for form in forms().values()]
         self._short = [is_short(name) for name in forms()]
         self.parts: dict[str, str] = {}
-        self._held: dict[str, list[Any]] = {}
+        self._held: dict[str, tuple[list[Any], dict[int, Any]]] = {}
         self._digests: dict[tuple[str, ...], str] = {}
         self._ids: dict[str, str] = {}
         self._files: dict[Of, list[str]] = {ALL: []}
@@ -264,13 +264,17 @@ class RowTable(RowLists):
             return read(at_hand)
         if not at_hand:
             return empty()[name]
-        return read(self._row(file)[place])
+        row, known = self._row(file)
+        if place not in known:
+            known[place] = read(row[place])
+        return known[place]
 
-    def _row(self, file: str) -> list[Any]:
+    def _row(self, file: str) -> tuple[list[Any], dict[int, Any]]:
+        """Return a row as it is kept, and its fields that were read, by place."""
         if file not in self._held:
             if len(self._held) >= MOST_HELD:
                 self._held.clear()
-            self._held[file] = self._read(file)
+            self._held[file] = self._read(file), {}
         return self._held[file]
 
     def of(self, by: str, id: str) -> Sequence[Row]:
