@@ -30,6 +30,7 @@ def pytest_collection_finish() -> None:
     """What was imported and collected stays: it is not looked through for garbage."""
     gc.collect()
     gc.freeze()
+    gc.set_threshold(100_000, 20, 50)  # what a test leaves is looked for now and then
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:

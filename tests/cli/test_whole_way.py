@@ -191,7 +191,10 @@ ISSUED: Sequence[tuple[str, Said]] = (
         "|--to|Mill Road Ltd|--on|2026-03-12",
         (("Issue this", "y"),),
     ),
-    ("enter|MR-S01|gravity|--by|T01|--on|2026-03-12", (("Specific gravity", "1"),)),
+    (
+        "enter|MR-S01|gravity|--by|T01|--on|2026-03-12",
+        (("Specific gravity", "MR-0002"),),
+    ),
     ("enter|MR-S01|oversize|--by|T01|--on|2026-03-12", (("Oversize by", "1"),)),
 )
 
