@@ -155,6 +155,23 @@ def test_an_offset_is_applied_once(offset: str, water: float) -> None:
     assert value(made, "water_content") == pytest.approx(100 * water / (2018 - water))
 
 
+@pytest.mark.parametrize(
+    ("offset", "flagged"),
+    [
+        ("{value: 0.015, unit: g/cm3, applied: here}", ["soil"]),
+        ("{value: 0.015, unit: g/cm3, applied: here, soil: lean clay}", []),
+        ("{value: 0.015, unit: g/cm3}", ["applied", "soil"]),
+        ("{value: 0}", []),  # nothing was added
+    ],
+)
+def test_an_offset_states_its_soil(offset: str, flagged: list[str]) -> None:
+    # Found from oven samples of that soil, used for that soil alone: common practice.
+    made = computed(gauge(f", offset: {offset}"))
+
+    found = [one for one in made.flags if one.flag == "gauge-offset-unclear"]
+    assert [one.field[-1] for one in found] == flagged
+
+
 def test_an_offset_in_percent_is_added_to_the_percentage() -> None:
     made = computed(gauge(', offset: {value: 1.5, unit: "%", applied: here}'))
 

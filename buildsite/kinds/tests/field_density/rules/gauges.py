@@ -173,14 +173,23 @@ def trench_count_missing(case: Test) -> Iterator[Doubt]:
 
 @warning("gauge-offset-unclear", "common practice")
 def offset_unclear(case: Test) -> Iterator[Doubt]:
-    """An offset of the water, and nothing that says whether the readings have it."""
+    """An offset of the water: do the readings have it, and for which soil is it?"""
     offset = case.record.gauge.offset if case.record.gauge is not None else None
-    if offset is not None and offset.value and offset.applied is None:
+    if offset is None or not offset.value:
+        return
+    if offset.applied is None:
         yield Doubt(
             field=("gauge", "offset", "applied"),
             found="not stated; added to the readings",
             expected="in-gauge, or here: an offset counts once",
             mend="ask the technician whether the gauge was set to it",
+        )
+    if offset.soil is None:
+        yield Doubt(
+            field=("gauge", "offset", "soil"),
+            found="the soil it was found for is not stated",
+            expected="its name or class: an offset holds for one soil",
+            mend="state it, from the oven samples that the offset was found by",
         )
 
 

@@ -169,6 +169,17 @@ def effort_required(case: Test) -> str:
     return effort_of(asked.designation, asked.method) if asked is not None else ""
 
 
+def above(percent: float, most: float) -> str:
+    """
+    Return a percent with as many digits as show it above a limit: one, or more.
+
+    >>> above(105.34, 105.0), above(105.02, 105.0)
+    ('105.3', '105.02')
+    """
+    places = (n for n in range(1, 10) if round(percent, n) > most)
+    return f"{percent:.{next(places, 10)}f}"
+
+
 @warning("compaction-above-usual", COMMON)
 def compaction_above_usual(case: Test) -> Iterator[Doubt]:
     """A percent compaction so high that the reference may be of another soil."""
@@ -178,7 +189,7 @@ def compaction_above_usual(case: Test) -> Iterator[Doubt]:
     if percent is not None and percent > cell.si:
         yield Doubt(
             field=WHERE if facts is not None else ("target",),
-            found=f"{percent:.1f} % compaction",
+            found=f"{above(percent, cell.si)} % compaction",
             expected=f"at most {cell}{f', at {effort} effort' if effort else ''}",
             mend="compact a one-point of this soil: the reference is the first "
             "suspect; then check hole, sand or gauge",
