@@ -4,6 +4,7 @@ Steps of a working, and the record that they start from, as HTML.
 Not in a template: a page has a hundred lines, and a template takes three times as long.
 """
 
+import re
 from collections.abc import Callable, Iterator
 
 from markupsafe import Markup
@@ -22,6 +23,11 @@ LineOf = Callable[[Field], int]
 
 SHOWN_IN_FORMULAS = ("mass", "volume", "length", "density")
 """Quantities whose unit stands beside a value that is put in; percents stand bare."""
+
+TAG = re.compile("<[^>]+>")
+
+FIT_ON_A_PHONE = 24
+"""Signs of a formula that stand on one line of 320 pixels; a longer one is scrolled."""
 
 
 @dataclass(frozen=True)
@@ -96,6 +102,18 @@ def is_symbol(formula: str) -> bool:
     return formula.isidentifier()
 
 
+def formula_html(math: str) -> str:
+    r"""
+    Return the line of a formula; one that a phone has to scroll takes the focus.
+
+    >>> formula_html("<math><mi>w</mi></math>")
+    '<div class="formula"><math><mi>w</mi></math></div>\n'
+    """
+    long = len(TAG.sub("", math)) > FIT_ON_A_PHONE
+    scrolled = ' tabindex="0" role="group" aria-label="Formula"' if long else ""
+    return f'<div class="formula"{scrolled}>{math}</div>\n'
+
+
 @dataclass(frozen=True)
 class Drawing:
     """The steps of one block, with the links of its page."""
@@ -108,8 +126,7 @@ class Drawing:
         yield f'<section class="step"{attribute("id", step.anchor)}>\n'
         yield f"<h3>{escaped(step.name)}</h3>\n"
         if step.formula and not is_symbol(step.formula):
-            math = formula_math(step.symbol, step.formula)
-            yield f'<div class="formula">{math}</div>\n'
+            yield formula_html(formula_math(step.symbol, step.formula))
         if step.symbols:
             yield '<dl class="symbols">\n'
             for one in step.symbols:

@@ -71,7 +71,7 @@ COLOURS_ONCE = """() => {
 AXE_SCRIPT = Axe().axe_script
 # Of the rows of a list that are made alike, tag by tag and class by class, axe judges
 # three: it takes time for each, and for each pair. The rest is taken out of the page,
-# and put back when it has done.
+# and put back when it has done, unless a script has written the list anew meanwhile.
 THREE_ALIKE = """() => {
     const made = one => [one.tagName, one.className, one.getAttribute("style"),
         one.getAttribute("role"), one.textContent.trim() === "",
@@ -93,7 +93,7 @@ THREE_ALIKE = """() => {
 """
 ALL_AGAIN = """() => {
     for (const [list, row, next] of window.alike.reverse())
-        list.insertBefore(row, next);
+        if (!next || next.parentNode === list) list.insertBefore(row, next);
 }
 """
 # What takes the focus and does not show it, or takes it out of the order of the page.

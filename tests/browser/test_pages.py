@@ -104,6 +104,10 @@ class Look:
 
 
 OPEN = "() => document.querySelectorAll('details').forEach(d => { d.open = true; })"
+# On a phone the figures of a long page are shut, and one opens them.
+OPEN_FIGURES = """() => document.querySelectorAll("details.shut")
+    .forEach(one => { one.open = true; })
+"""
 # Pixels by which each table that is stacked on a phone is wider than the room it has.
 WIDER = """() => [...document.querySelectorAll(
     ".block:not(.points, .wide) > section.scroll")]
@@ -153,6 +157,7 @@ def look(
                 wider[f"{width} {scheme}"] = sideways
             cut += seen.cut()
         heading, title = seen.page.inner_text("h1"), seen.page.title()
+        seen.page.evaluate(OPEN_FIGURES)
         lines = seen.lines()
         unseen, restless = seen.unseen_focus(), seen.restless()
         seen.turns(width=640, scheme="light")
