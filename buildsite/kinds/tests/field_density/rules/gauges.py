@@ -173,7 +173,7 @@ def trench_count_missing(case: Test) -> Iterator[Doubt]:
 
 @warning("gauge-offset-unclear", "common practice")
 def offset_unclear(case: Test) -> Iterator[Doubt]:
-    """An offset of the water: do the readings have it, and for which soil is it?"""
+    """An offset of the water that may count twice, or that names no soil."""
     offset = case.record.gauge.offset if case.record.gauge is not None else None
     if offset is None or not offset.value:
         return
