@@ -350,7 +350,10 @@ def test_who_and_why_are_asked_for(
             one.types(answer)
     one.waits_for("Keep it?")
     one.types("")
-    one.ends()
+    if option == "--wrong":
+        one.waits_for("Go through them now?")
+        one.types("n")
+    assert one.ends() == 0
 
     found = last_calibration(root, "M-04")[field]
     judged = {"by": "E02", "reason": BUBBLE}

@@ -45,14 +45,15 @@ class Person:
     def waits_for(self, text: str) -> None:
         """See the screen until it shows a text, behind the one waited for before."""
         while (spot := self.seen.find(text, self.spot)) < 0:
-            if not self._look():
+            if not self._look(text):
                 raise AssertionError(f"no {text!r} in:\n{self.seen[self.spot :]}")
         self.spot = spot + len(text)
 
-    def _look(self) -> bool:
+    def _look(self, wanted: str) -> bool:
         ready, _, _ = select.select([self.line], [], [], PATIENCE)
-        if not ready:
-            return False
+        if not ready:  # it may be waiting for an answer
+            seen = self.seen[self.spot :]
+            raise AssertionError(f"{wanted!r} did not come in {PATIENCE} s:\n{seen}")
         try:
             data = os.read(self.line, 4096)
         except OSError:  # the program has gone
@@ -79,7 +80,7 @@ class Person:
 
     def ends(self) -> int:
         """See the rest of the screen; give the exit status."""
-        while self._look():
+        while self._look("the end"):
             pass
         os.close(self.line)
         return self._ended()
