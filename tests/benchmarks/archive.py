@@ -2,7 +2,8 @@
 An archive of N invented compaction tests with a past, to measure with.
 
 The readings are worked backwards from a curve, so that the records are sound: five
-points that bracket the peak, none beyond zero air voids. One seed gives one archive.
+points that bracket the peak, none beyond zero air voids, and containers that keep their
+mass. One seed gives one archive.
 Each test was edited three times; of each eight one was issued before the last edit; of
 each sixteen one was issued again after it. Where all are issued, each is issued once,
 at the end. All archives of a seed hold the same records at their tips, whatever their
@@ -105,6 +106,11 @@ def mold_mass(number: int) -> int:
     return 4240 + 7 * number
 
 
+def container_mass(number: int) -> float:
+    """Return the mass of one of the containers, between 90 and 110 g."""
+    return 90 + 37 * number % 200 / 10
+
+
 def mold(number: int) -> str:
     """Return the record of a mold calibrated with water at 20 degrees, 998.2 kg/m3."""
     empty = 5200.0 + number
@@ -145,7 +151,7 @@ def point(
     """Return one line of readings that give this water content and dry density."""
     wet = density * (1 + water / 100) * mold_volume(mold_number) / 1000
     added = SPECIMEN / (1 + AIR_DRY / 100) * (water - AIR_DRY) / 100
-    tare = chance.uniform(90, 110)
+    tare = container_mass(container) + chance.uniform(-0.02, 0.02)
     dry = chance.uniform(500, 560)
     return (
         f"  - {{water_added_ml: {added:.0f}, specimen_mass: {SPECIMEN},"
