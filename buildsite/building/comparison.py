@@ -59,7 +59,7 @@ PAIRS, FAR, USES = "pairs", "far", "uses"
 RANK = (*SORTS, PAIRS, FAR, USES)
 """Sorts of keys of which something is said, in the order of the flags of a file."""
 
-MOST_HELD = 500
+MOST_HELD = 2000
 """Traces, and flags of a file, that are held; others are read again."""
 
 AGAIN_AT_MOST = 50
@@ -156,23 +156,26 @@ class Comparison:
         self._tell_repeats(pairs)
 
     def _say(self, key: Key, said: Sequence[Said], *, held: bool = False) -> None:
-        """Say something of a key, and note whose flags move by it."""
-        text = written(SAID.write(tuple(said))) if said else ""
-        before = self.links.said(key)
-        if text == before:
+        """Say something under a key, and note whose flags move by it."""
+        by_file: dict[str, list[Said]] = {}
+        for one in said:
+            by_file.setdefault(one[1], []).append(one)
+        now = {file: written(SAID.write(tuple(some))) for file, some in by_file.items()}
+        was = self.links.said(key)
+        if now == was:
             return
         if held:
             self.steps.differs(f"what is said of {key}")
-        was, now = (
-            {one[1] for one in loaded(some)} if some else set()
-            for some in (before, text)
-        )
-        for file in was - now:
-            self.links.drop(("file", file), text_of(key))
-        for file in now - was:
-            self.links.add(("file", file), text_of(key))
-        self.doubted |= was | now
-        self.links.say(key, text)
+        for file in {*was, *now}:
+            text = now.get(file, "")
+            if text == was.get(file, ""):
+                continue
+            if file not in now:
+                self.links.drop(("file", file), text_of(key))
+            elif file not in was:
+                self.links.add(("file", file), text_of(key))
+            self.links.say(key, file, text)
+            self.doubted.add(file)
 
     def _reports(self) -> None:
         """Note the field tests that count by their last report, if any paper does."""
@@ -203,9 +206,10 @@ class Comparison:
         """Say what the rules find in tests that share a key."""
         for key in sorted(self.moved | self.again):
             if key[0] in SORTS:
-                traces = [self.trace_of(source) for source in self.links.of(key)]
-                alone = len(traces) < 2 and key[0] != FILL
-                said = [] if alone else [*doubts_of(key, traces)]
+                sources = self.links.of(key)
+                alone = len(sources) < 2 and key[0] != FILL
+                traces = [] if alone else [*map(self.trace_of, sources)]
+                said = [*doubts_of(key, traces)] if traces else []
                 self._say(key, said, held=key not in self.moved)
 
     def _by_equipment(self) -> None:
@@ -302,8 +306,10 @@ class Comparison:
         """Return what is said of a file, in the order of the rules."""
         keys = [key_of(text) for text in self.links.of(("file", file))]
         keys.sort(key=lambda key: (RANK.index(key[0]), key))
-        found = (one for key in keys for one in loaded(self.links.said(key)))
-        said: tuple[Said, ...] = SAID.read([one for one in found if one[1] == file])
+        texts = filter(None, (self.links.said_of(key, file) for key in keys))
+        said: tuple[Said, ...] = SAID.read(
+            [one for some in texts for one in loaded(some)]
+        )
         return list(said)
 
     def _flagged(self, file: str, said: list[Said]) -> Flags:

@@ -16,15 +16,17 @@ Key = tuple[str, ...]
 TABLES = """
 CREATE TABLE links (
     key TEXT NOT NULL, source TEXT NOT NULL, PRIMARY KEY (key, source)) WITHOUT ROWID;
-CREATE TABLE said (key TEXT PRIMARY KEY, what TEXT NOT NULL) WITHOUT ROWID;
+CREATE TABLE said (
+    key TEXT NOT NULL, file TEXT NOT NULL, what TEXT NOT NULL,
+    PRIMARY KEY (key, file)) WITHOUT ROWID;
 """
-
-
 CHANGES = """
 CREATE TABLE changed (
     key TEXT NOT NULL, source TEXT NOT NULL, here INTEGER NOT NULL,
     PRIMARY KEY (key, source)) WITHOUT ROWID;
-CREATE TABLE says (key TEXT PRIMARY KEY, what TEXT NOT NULL) WITHOUT ROWID;
+CREATE TABLE says (
+    key TEXT NOT NULL, file TEXT NOT NULL, what TEXT NOT NULL,
+    PRIMARY KEY (key, file)) WITHOUT ROWID;
 """
 """What is otherwise than it was kept, until it is kept: a site has many of each."""
 
@@ -82,25 +84,37 @@ class Links:
             if sources:
                 yield key, sources
 
-    def said(self, key: Key) -> str:
-        """Return what is said of a key; blank for nothing."""
-        words, of = "SELECT what FROM {} WHERE key = ?", (text_of(key),)
+    def said(self, key: Key) -> dict[str, str]:
+        """Return what is said of each file under a key."""
+        words, of = "SELECT file, what FROM {} WHERE key = ?", (text_of(key),)
+        kept = self._kept(words.format("said"), of)
+        new = self._new.execute(words.format("says"), of)
+        found: dict[str, str] = {}
+        for file, what in (*kept, *new):
+            found[file] = what
+        return {file: what for file, what in found.items() if what}
+
+    def said_of(self, key: Key, file: str) -> str:
+        """Return what is said of one file under a key; blank for nothing."""
+        words = "SELECT what FROM {} WHERE key = ? AND file = ?"
+        of = text_of(key), file
         row = self._new.execute(words.format("says"), of).fetchone()
         if row is None:
             row = next(iter(self._kept(words.format("said"), of)), None)
         return str(row[0]) if row is not None else ""
 
     def all_said(self, sort: str) -> list[Key]:
-        """Return the keys of a sort of which something is said."""
-        words, ends = "SELECT key FROM {} " + KEYS, range_of(sort)  # noqa: S608
+        """Return the keys of a sort under which something is said."""
+        words, ends = "SELECT DISTINCT key FROM {} " + KEYS, range_of(sort)  # noqa: S608
         kept = self._kept(words.format("said"), ends)
         new = self._new.execute(words.format("says"), ends)
         keys = {key_of(text) for (text,) in (*kept, *new)}
         return sorted(key for key in keys if self.said(key))
 
-    def say(self, key: Key, what: str) -> None:
-        """Say something of a key; blank for nothing."""
-        self._new.execute("REPLACE INTO says VALUES (?, ?)", (text_of(key), what))
+    def say(self, key: Key, file: str, what: str) -> None:
+        """Say something of a file under a key; blank for nothing."""
+        row = (text_of(key), file, what)
+        self._new.execute("REPLACE INTO says VALUES (?, ?, ?)", row)
 
     def save(self, base: sqlite3.Connection) -> None:
         """Keep what has changed."""
@@ -108,10 +122,10 @@ class Links:
         gone, here = (self._new.execute(words, (it,)) for it in (False, True))
         base.executemany("DELETE FROM links WHERE key = ? AND source = ?", gone)
         base.executemany("REPLACE INTO links VALUES (?, ?)", here)
-        unsaid = self._new.execute("SELECT key FROM says WHERE what = ''")
-        base.executemany("DELETE FROM said WHERE key = ?", unsaid)
-        said = self._new.execute("SELECT key, what FROM says WHERE what != ''")
-        base.executemany("REPLACE INTO said VALUES (?, ?)", said)
+        unsaid = self._new.execute("SELECT key, file FROM says WHERE what = ''")
+        base.executemany("DELETE FROM said WHERE key = ? AND file = ?", unsaid)
+        said = self._new.execute("SELECT key, file, what FROM says WHERE what != ''")
+        base.executemany("REPLACE INTO said VALUES (?, ?, ?)", said)
 
 
 def range_of(sort: str) -> tuple[str, str]:
