@@ -202,6 +202,8 @@ def shard_files(
     with making.pools(stage) as pools:
         if surveys is None:
             making.survey(pools, making.tests)
+        else:
+            progress.stage("reading surveys")
         for file, trace, _, _ in (told for one in surveys or () for told in one.told()):
             making.take_survey(file, trace)
         shown = plan.shown(own)

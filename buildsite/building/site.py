@@ -111,7 +111,7 @@ class SiteBuild:
         steps = self.steps
         names = {file: f"trace {file}" for file in files}
         todo = [file for file, name in names.items() if not steps.stands(name)]
-        self.progress.stage("comparing tests", len(todo))
+        self.progress.stage("surveying tests", len(todo))
         for some in pools.map(survey_chunk, todo, list):
             for one in some:
                 self.take_survey(one.file, one.text, one.asked)
@@ -132,6 +132,7 @@ class SiteBuild:
     def compare(self, pools: "Pools", own: Sequence[str]) -> None:
         """Compare the tests that have changed with all others; `own` get pages here."""
         steps, archive = self.steps, self.archive
+        self.progress.stage("comparing tests")
         comparison = Comparison(archive, steps)
         for file in self.surveyed:
             comparison.take_test(file)
