@@ -128,7 +128,11 @@ class IndexContext:
     @property
     def has_field_control(self) -> bool:
         """Whether any project has field tests."""
-        return any(row.of_fill and row.page for row in self.rows)
+
+        def make() -> bool:
+            return any(row.of_fill and row.page for row in self.rows)
+
+        return self.kept("any field control", bool, make)
 
     def rows_of(self, ids: Iterable[str]) -> list[Row]:
         """Return the rows of those of these tests that have a page, in order."""
