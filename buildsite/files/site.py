@@ -63,7 +63,7 @@ class Stage:
             if folder not in self._folders:
                 os.makedirs(folder, exist_ok=True)  # noqa: PTH103 (a text)
                 self._folders.add(folder)
-            with open(there, "wb", buffering=0) as file:  # noqa: PTH123 (a text)
+            with open(there, "wb") as file:  # noqa: PTH123 (a text)
                 file.write(data)
         digest = f"sha256:{sha256(data).hexdigest()}"
         mtime_ns = os.lstat(there).st_mtime_ns
