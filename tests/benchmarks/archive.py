@@ -4,10 +4,10 @@ An archive of N invented compaction tests with a past, to measure with.
 The readings are worked backwards from a curve, so that the records are sound: five
 points that bracket the peak, none beyond zero air voids, and containers that keep their
 mass. One seed gives one archive.
-Each test was edited three times; of each eight one was issued before the last edit; of
-each sixteen one was issued again after it. Where all are issued, each is issued once,
-at the end. All archives of a seed hold the same records at their tips, whatever their
-past.
+Each test was edited three times, and each time checked and reviewed again, as a
+laboratory has to; of each eight one was issued before the last edit; of each sixteen
+one was issued again after it. Where all are issued, each is issued once, at the end.
+All archives of a seed hold the same records at their tips, whatever their past.
 
 `python -m tests.benchmarks.archive FOLDER 100000 edits` makes one alone.
 """
@@ -29,6 +29,7 @@ Past = Literal["none", "edits", "revisions", "issued"]
 
 ISSUED, AMENDED = 8, 16  # one of so many tests
 EDITS = 3  # of each test
+CHECKERS = ("T02", "E01")  # of the entry, in turn
 AT_ONCE = 200  # issued by one command
 TESTS_A_PROJECT = 50
 MOST_PROJECTS = 400  # a folder of thousands is slow in git
@@ -185,8 +186,8 @@ blows_per_layer: 25
 prepared: {{on: {start}, by: T01}}
 compacted: {{on: {next_day}, by: T01}}
 dried: {{on: {third}, by: T02}}
-entered: {{by: T01, checked_by: T02}}
-reviewed: {{on: {third + timedelta(days=1)}, by: E01}}
+entered: {{by: T01, checked_by: {CHECKERS[0]}}}
+reviewed: {{on: {third + timedelta(days=1 + EDITS)}, by: E01}}
 status: complete
 units: {{compacted: g, moisture: g}}
 equipment: {{mold: M-{mold_number:02d}, rammer: R-01, balance: B-01, \
@@ -259,6 +260,30 @@ def corrected(text: str, hundredths: int) -> str:
     return f"{before}{key}{float(mass) + hundredths / 100:.2f}{end}{after}"
 
 
+def before_edits(text: str, left: int) -> str:
+    """
+    Return a test's text as it was so many edits ago.
+
+    With each edit the record was checked and reviewed again, as a laboratory has to.
+
+    >>> print(before_edits(
+    ...     "entered: {by: T01, checked_by: T02}\\n"
+    ...     "reviewed: {on: 2024-05-09, by: E01}\\n"
+    ...     "{container_and_dry: 560.02}", 1
+    ... ))
+    entered: {by: T01, checked_by: E01}
+    reviewed: {on: 2024-05-08, by: E01}
+    {container_and_dry: 560.01}
+    """
+    before, key, rest = text.partition("reviewed: {on: ")
+    day = date.fromisoformat(rest[:10]) - timedelta(days=left)
+    checker = CHECKERS[left % len(CHECKERS)]
+    found = f"{before}{key}{day}{rest[10:]}"
+    return corrected(
+        found.replace(f"checked_by: {CHECKERS[0]}", f"checked_by: {checker}"), -left
+    )
+
+
 @dataclass
 class Archive:
     """An archive being made: where, its records, and how many commits it has."""
@@ -285,7 +310,7 @@ class Archive:
         """Commit every record, the edited ones as they were before their edits."""
         touched = set(edited)
         files = {
-            name: (corrected(text, -EDITS) if name in touched else text).encode()
+            name: (before_edits(text, EDITS) if name in touched else text).encode()
             for name, text in self.records.items()
         }
         attributes = {".gitattributes": b"*.yaml text eol=lf\n"}
@@ -297,7 +322,7 @@ class Archive:
         self.commit(
             Change(
                 message.format(Path(name).stem),
-                {name: corrected(self.records[name], -left).encode()},
+                {name: before_edits(self.records[name], left).encode()},
             )
             for name in names
         )

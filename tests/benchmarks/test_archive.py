@@ -84,3 +84,4 @@ def test_the_program_finds_no_fault(root: Path, command: str) -> None:
     assert done.returncode == 0, done.stdout + done.stderr
     assert ": error: " not in done.stdout
     assert "container-mass-changed" not in done.stdout
+    assert "edited-after" not in done.stdout
