@@ -44,7 +44,8 @@ class Column:
     """
     One column. `type` is a type of a Table Schema; `values` are all it may have.
 
-    A `label` is an id or a name, which no spreadsheet may alter.
+    A `label` is an id or a name, which no spreadsheet may alter. `result` is the name
+    of the result that it tells: in the row of a test without it, it is blank.
     """
 
     name: str
@@ -54,6 +55,7 @@ class Column:
     unit: str = ""
     values: tuple[str, ...] = ()
     label: bool = False
+    result: str = ""
 
     def text(self, row: ResultRow, base: str) -> str:
         """Return a cell of a CSV."""
@@ -149,7 +151,9 @@ def in_order(row: ResultRow) -> Iterator[Figure]:
 Found = Callable[[ResultRow], Figure | None]
 
 
-def three(name: str, unit: str, about: str, found: Found) -> Iterator[Column]:
+def three(
+    name: str, unit: str, about: str, found: Found, result: str = ""
+) -> Iterator[Column]:
     """Return the columns of a result: number and unit as reported; unrounded."""
 
     def part(of: Callable[[Figure], Value]) -> Read:
@@ -160,12 +164,14 @@ def three(name: str, unit: str, about: str, found: Found) -> Iterator[Column]:
         return value
 
     number = part(lambda one: Decimal(one.number))
-    yield Column(name, "number", f"{about}, as reported", number)
+    yield Column(name, "number", f"{about}, as reported", number, result=result)
     its_unit = part(lambda one: one.reported_unit)
-    yield Column(f"{name}_unit", "string", "Unit of the column before", its_unit)
+    told = "Unit of the column before"
+    yield Column(f"{name}_unit", "string", told, its_unit, result=result)
     end = SLUGS[unit]
     whole = part(lambda one: one.value)
-    yield Column(f"{name}_{end}", "number", f"{about}, unrounded", whole, unit)
+    told = f"{about}, unrounded"
+    yield Column(f"{name}_{end}", "number", told, whole, unit, result=result)
 
 
 def governed(name: str) -> Found:
@@ -196,10 +202,16 @@ def result_columns() -> Iterator[Column]:
         about = f"{in_words(name)} that field tests are judged by"
         yield from three(f"governing_{name}", units[name], about, governed(name))
     for name, unit in reports():
-        yield from three(name, unit, in_words(name), reported(name))
+        yield from three(name, unit, in_words(name), reported(name), name)
 
 
 @cache
 def columns() -> Sequence[Column]:
     """Return every column of results.csv, in order."""
     return (*IDENTITY, *result_columns(), *STANDING)
+
+
+def texts_of(row: ResultRow, base: str) -> list[str]:
+    """Return the cells of a row, in the order of the columns."""
+    told = {"", *(one.name for one in row.results)}
+    return [one.text(row, base) if one.result in told else "" for one in columns()]
