@@ -42,6 +42,12 @@ def laboratory_at(root: Path, revision: str) -> Any:
     return Archive([LAB], read).entry(LAB).record if LAB in names else None
 
 
+def laboratory_in(history: History) -> Any:
+    """Return the laboratory's record at the newest commit; None if there is none."""
+    data = history.read(history.commits[0].id, LAB)
+    return Archive([LAB], lambda _: data or b"").entry(LAB).record if data else None
+
+
 def edits_not_signed(root: Path, past: Past, branch: str) -> list[Flag]:
     """
     Return the flags of edits not signed although lab.yaml requires it.
@@ -99,9 +105,9 @@ def signatures_of(history: History) -> Mapping[str, Signature]:
     EnvironmentFault
         If an edit is signed and ssh-keygen is not there.
     """
-    if not history.main:
+    if not history.commits:
         return {}
-    keys = keys_of(laboratory_at(history.root, history.main[0].id))
+    keys = keys_of(laboratory_in(history))
     edits = [commit for commit in history.commits if commit.touches]
     return signatures(history.root, edits, keys) if keys else {}
 

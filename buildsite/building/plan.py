@@ -14,7 +14,7 @@ from buildsite.building.result import BuildResult
 from buildsite.cache.states import States
 from buildsite.errors import EnvironmentFault
 from buildsite.files import read_archive
-from buildsite.history.commit import compared_with_head
+from buildsite.history.commit import compared_with
 from buildsite.history.kept_log import KeptLog
 from buildsite.history.run import Checkout, checkout
 from buildsite.history.walk import History, read_history
@@ -64,7 +64,7 @@ def planned(
     blobs: Mapping[str, str] = {}
     if state.commit is not None:
         names = (*read.records, *read.issued)
-        differ, blobs = compared_with_head(root, names, read.text, known)
+        differ, blobs = compared_with(root, state.commit, names, read.text, known)
         paths = state.paths | differ
         if state.differs and not paths:
             paths = frozenset({"records"})  # a repository among them: git says no more

@@ -12,7 +12,7 @@ from buildsite.history.lock import locked
 from buildsite.history.run import (
     SETTINGS,
     GitRefused,
-    blobs_at,
+    blobs_in,
     clean_environment,
     git,
     is_record,
@@ -124,21 +124,22 @@ def differing(root: Path, files: Mapping[str, bytes | None]) -> list[str]:
     ]
 
 
-def compared_with_head(
+def compared_with(
     root: Path,
+    commit: str,
     files: Collection[str],
     read: Callable[[str], bytes],
     known: Mapping[str, str],
 ) -> tuple[frozenset[str], dict[str, str]]:
     """
-    Return the records and issued files that are not, byte for byte, those of HEAD.
+    Return the records and issued files that are not, byte for byte, a commit's.
 
     Git's own status may skip a file (`update-index --assume-unchanged`, a filter, a
     file system monitor); a comparison of bytes can't. `known` has the blobs of files
-    that are as they were when their bytes were compared. Of all that are those of HEAD
+    that are as they were when their bytes were compared. Of all that are the commit's
     their blobs are returned too.
     """
-    held = blobs_at(root, "HEAD")
+    held = blobs_in(root, commit)
     theirs = {name for name in held if is_record(name) or name.endswith(SUFFIX)}
     same = {
         name: held[name]

@@ -262,9 +262,12 @@ def blobs_at(root: Path, revision: str) -> dict[str, str]:
             f"No revision {revision!r} in this clone.",
             "Give a commit, a tag or a branch, such as HEAD~1:HF-0117.",
         ) from None
-    listing = git(
-        root, "ls-tree", "-r", "-z", commit.decode().strip(), "--", "./records"
-    )
+    return blobs_in(root, commit.decode().strip())
+
+
+def blobs_in(root: Path, commit: str) -> dict[str, str]:
+    """Return the blob of each file under records/ in a commit, without links."""
+    listing = git(root, "ls-tree", "-r", "-z", commit, "--", "./records")
     blobs: dict[str, str] = {}
     for row in listing.decode(errors="surrogateescape").split("\0"):
         about, _, name = row.partition("\t")
