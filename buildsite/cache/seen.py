@@ -9,13 +9,13 @@ of the clock it keeps nothing, and the next build looks closer.
 import os
 import sys
 from array import array
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
 from buildsite.cache import unchanged
-from buildsite.cache.files import changed_ns, state_at
+from buildsite.cache.files import state_at
 from buildsite.cache.looks import TICK_NS, state_of
 
 GIT = ("HEAD", "index", "packed-refs", "config", "shallow", "info/exclude")
@@ -24,6 +24,10 @@ GIT = ("HEAD", "index", "packed-refs", "config", "shallow", "info/exclude")
 BESIDE = (".gitignore", ".gitattributes")
 PACKAGE = Path(__file__).resolve().parents[1]
 TEMPLATES, LOCK = PACKAGE.parent / "templates", PACKAGE.parent / "requirements.lock"
+
+
+NUMBERS, CHANGED = 4, 2
+"""How many numbers a state has, and the place of the time of the last change."""
 
 
 class Seen:
@@ -137,19 +141,22 @@ def keep(
     It lies beside the store of the site. Returns whether all changes are certainly
     past: if not, or if it can't be kept, the next build looks closer.
     """
-    folders = {str(site)}
+    folders, before = {str(site)}, ""
     for path in left:
-        folder = os.path.dirname(path)  # noqa: PTH120 - many
+        folder = path.rpartition("/")[0]
+        if folder == before:  # as the file before it: there are many
+            continue
+        before = folder
         while folder not in folders:
             folders.add(folder)
-            folder = os.path.dirname(folder)  # noqa: PTH120
+            folder = folder.rpartition("/")[0]
     own = {folder: state_at(folder) for folder in folders}
     states = {**last.states, **last.folders, **left, **own}
-    if not settled(states.values(), store):
-        return False
     present = {path: state for path, state in states.items() if state}
     with suppress(OSError, OverflowError):
         numbers = array("q", map(int, " ".join(present.values()).split()))
+        if not settled(max(numbers[CHANGED::NUMBERS], default=0), store):
+            return False
         data = unchanged.written(
             unchanged.about(str(root), str(site)),
             [*told, (site / "index.html").as_uri()],
@@ -161,9 +168,8 @@ def keep(
     return True
 
 
-def settled(states: Iterable[str], clock: Path) -> bool:
-    """Wait for the clock of the files to tick; whether all changes are behind it."""
-    newest = max(map(changed_ns, states), default=0)
+def settled(newest: int, clock: Path) -> bool:
+    """Wait for the clock of the files to tick; whether the newest is behind it."""
     for _ in range(100_000):
         clock.touch()
         if clock.stat().st_mtime_ns > newest + TICK_NS:
