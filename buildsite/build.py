@@ -89,15 +89,17 @@ def built(
             place.with_suffix(SUFFIX).unlink()  # until this build is kept whole
     with kept_of(root, options, place, first) as store:
         states = States(first.records, store.files) if first is not None else None
-        log = KeptLog(store.text(LOG) if LOG in store.steps else "")
+        kept_log = store.text(LOG) if LOG in store.steps else ""
+        log = KeptLog(kept_log)
         plan = planned(root, options, progress, states, log if states else None)
         if store.is_open and not plan.inputs.notes:
             store.forget()  # of a folder without a commit nothing can be told
         builds = store.about.get("builds", "0")
         answers = Answers(plan.inputs, plan.archive)
         steps = Steps(store, answers, site, f"{plan.built.checkout.commit} {builds}")
-        steps.note(LOG, log.text)
-        del log  # of a long past it is long, and lies on disk now
+        if log.text is not kept_log or not steps.note_again(LOG):
+            steps.note(LOG, log.text)
+        del log, kept_log  # of a long past it is long, and lies on disk now
 
         def made(stage: Stage) -> Iterator[Written]:
             making = SiteBuild(plan, steps, jobs, progress, scheduler)

@@ -64,6 +64,7 @@ class Steps:
     again: set[str] = field(default_factory=set)  # hold, and are made all the same
     _looked: set[str] = field(default_factory=set)  # hold, by the bytes of a file
     _told: set[str] = field(default_factory=set)  # sorts of questions
+    _all_told: set[str] = field(default_factory=set)  # of which each was told
     _about: dict[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -126,8 +127,13 @@ class Steps:
 
     def _is_told(self, name: str) -> bool:
         """Whether all has been told that a step asked of the build itself."""
-        sorts = self.store.steps[name].sorts.split()
-        return all(one in self.answers.sorts or one in self._told for one in sorts)
+        sorts = self.store.steps[name].sorts
+        if sorts not in self._all_told:
+            known = {*self.answers.sorts, *self._told}
+            if not known.issuperset(sorts.split()):
+                return False
+            self._all_told.add(sorts)
+        return True
 
     def to_be_made(self, names: Mapping[str, str]) -> list[str]:
         """Return those whose steps must be made, and one more at least."""

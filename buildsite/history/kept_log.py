@@ -29,9 +29,12 @@ class KeptLog:
         if known and known[0].id == tip:
             return known
         new = since(root, tip, known[0].id) if known else None
-        found = tuple(read_log(root, tip)) if new is None else (*new, *known)
-        self.text = text_of(found)
-        return found
+        if new is None:
+            found = tuple(read_log(root, tip))
+            self.text = text_of(found)
+            return found
+        self.text = f"{text_of(new)}\n{self.text}"
+        return (*new, *known)
 
 
 def since(root: Path, tip: str, old: str) -> Sequence[Commit] | None:
