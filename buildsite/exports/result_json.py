@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping
 from json.encoder import encode_basestring
+from operator import itemgetter
 from typing import Any
 
 from buildsite.kinds.answers import FIRST_FORM
@@ -76,8 +77,9 @@ def json_text(value: Any, start: str = "\n") -> str:
     if kind is dict and value:
         named = {str(key): one for key, one in value.items()}
         items = [
-            f"{deeper}{encode_basestring(key)}: {json_text(named[key], deeper)}"
-            for key in sorted(named)
+            f"{deeper}{encode_basestring(key)}: "
+            + (encode_basestring(one) if type(one) is str else json_text(one, deeper))
+            for key, one in sorted(named.items(), key=itemgetter(0))
         ]
         return f"{{{','.join(items)}{start}}}"
     if value and (kind is list or kind is tuple):
