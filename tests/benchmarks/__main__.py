@@ -18,7 +18,7 @@ import click
 from tests.benchmarks import mkdocs_site
 from tests.benchmarks.bench import Bench
 from tests.benchmarks.measure import BUILDSITE, PYTHON, Line, at_most, run
-from tests.benchmarks.rows import GROWTH, ROWS
+from tests.benchmarks.rows import GROWTH, LARGER, ROWS
 
 UNWANTED = ("jinja2", "matplotlib", "numpy", "scipy")
 VERSIONS = ("click", "jinja2", "matplotlib", "numpy", "pydantic", "pyyaml", "scipy")
@@ -39,10 +39,12 @@ def imported(bench: Bench) -> list[str]:
 
 def measured(bench: Bench, rows: Sequence[str], first: Bench) -> Iterator[Line]:
     """Yield the lines of the rows; the bounds are for the first size."""
+    parts = ROWS if bench is first else LARGER
     for name in rows:
-        click.echo(f"{name} of {bench.size} tests …", err=True)
-        for line in ROWS[name](bench):
-            yield line if bench is first else line.unbound
+        if name in parts:
+            click.echo(f"{name} of {bench.size} tests …", err=True)
+            for line in parts[name](bench):
+                yield line if bench is first else line.unbound
 
 
 def grown(lines: Sequence[Line], first: Sequence[Line], size: int) -> Iterator[Line]:

@@ -121,10 +121,21 @@ def clean(bench: Bench) -> Iterator[Line]:
         line = Line(name, took[past], bench.size, "test")
         yield faster(line, naive, BUILD_TIMES_NAIVE)
     yield from pages(bench, took)
-    yield Line("clean build, of processors", cpu["none"], bench.size, "test")
+    yield of_processors(bench, cpu["none"])
     edit = difference("edit", cpu["edits"], cpu["none"], edits_in(bench.size))
     yield within(edit, EDIT_AT_MOST)
     yield past_of_builds(bench, cpu)
+
+
+def clean_alone(bench: Bench) -> Iterator[Line]:
+    """Yield what a clean build without a past costs the processors, a test."""
+    found = in_turn({"none": lambda _: bench.clean("none", "site-none")}, bench.rounds)
+    yield of_processors(bench, tuple(one.cpu for one in found["none"]))
+
+
+def of_processors(bench: Bench, cpu: tuple[float, ...]) -> Line:
+    """Return what a clean build costs the processors, a test."""
+    return Line("clean build, of processors", cpu, bench.size, "test")
 
 
 def past_of_builds(bench: Bench, cpu: Mapping[str, tuple[float, ...]]) -> Line:
@@ -281,6 +292,14 @@ ROWS: dict[str, Callable[[Bench], Iterator[Line]]] = {
     "same": same,
 }
 """Each part by its name for `--rows`, in the order of the table."""
+
+LARGER: dict[str, Callable[[Bench], Iterator[Line]]] = {
+    "check": check,
+    "clean": clean_alone,
+    "again": again,
+    "memory": memory,
+}
+"""Those that are measured at larger sizes too: what `GROWTH` compares comes of them."""
 
 GROWTH: dict[str, float | None] = {
     "clean build, of processors": 1.05,
