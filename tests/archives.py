@@ -1,6 +1,6 @@
 """Small archives of records: a sound one, and what changes make of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -190,14 +190,21 @@ def _computed(beside: tuple[str, ...]) -> Shared:
     return archive.shared
 
 
-def computed(beside: Sequence[str] = ()) -> Shared:
-    """The sound archive's records as computed once: a change of it need not again."""
+def computed(beside: Sequence[str] = (), but: Collection[str] = ()) -> Shared:
+    """
+    The sound archive's records as computed once: a change of it need not again.
+
+    Of the files in `but` nothing is known: what is changed in them is read anew.
+    """
     known = _computed(tuple(beside))
     copied = Shared()
-    copied.entries = {file: dict(held) for file, held in known.entries.items()}
+    copied.entries = {
+        file: dict(held) for file, held in known.entries.items() if file not in but
+    }
     copied.outcomes = {
         file: {state: [*some] for state, some in held.items()}
         for file, held in known.outcomes.items()
+        if file not in but
     }
     return copied
 

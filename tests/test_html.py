@@ -19,7 +19,9 @@ def checker() -> list[str]:
     # It runs half a minute: the second compiler, and threads that collect garbage, take
     # longer than they save. The stack is that of its schema, which is deep.
     quick = ("-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC", "-Xss8m")
-    return [java, *quick, "-jar", str(JAR), "--errors-only", "--skip-non-html"]
+    # Which language a page is in would be a warning, and only errors are told.
+    told = ("--errors-only", "--no-langdetect", "--skip-non-html")
+    return [java, *quick, "-jar", str(JAR), *told]
 
 
 def errors(checker: list[str], folder: Path) -> list[str]:

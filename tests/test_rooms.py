@@ -4,7 +4,7 @@ import ast
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import import_module
 from pathlib import Path
 
@@ -110,6 +110,8 @@ class Import:
 def imports(tree: ast.AST, *, at_once: bool = True) -> Iterator[Import]:
     """Every import below `tree`; those for the type checker alone are no imports."""
     for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.expr):
+            continue  # which holds no statement, and is most of a module
         if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test):
             continue
         if isinstance(node, ast.Import):
@@ -118,8 +120,14 @@ def imports(tree: ast.AST, *, at_once: bool = True) -> Iterator[Import]:
             yield from (Import(f"buildsite.{a.name}", at_once) for a in node.names)
         elif isinstance(node, ast.ImportFrom):
             yield Import(node.module or "", at_once)
-        inside = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
+        inside = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
         yield from imports(node, at_once=at_once and not inside)
+
+
+@lru_cache(maxsize=1)
+def nodes(tree: ast.AST) -> list[ast.AST]:
+    """All of a module, walked through once for several questions."""
+    return [*ast.walk(tree)]
 
 
 def name_of(path: Path) -> str:
@@ -190,12 +198,12 @@ def kinds_named(tree: ast.AST) -> list[str]:
     """Texts of a module that name a kind of record; what documents it is none."""
     documents = {
         id(node.value)
-        for node in ast.walk(tree)
+        for node in nodes(tree)
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
     }
     return [
         node.value
-        for node in ast.walk(tree)
+        for node in nodes(tree)
         if isinstance(node, ast.Constant)
         and isinstance(node.value, str)
         and id(node) not in documents
@@ -275,7 +283,7 @@ NAMES = {name_of(path) for path in PACKAGE.rglob("*.py")}
 def named_modules(module: str, tree: ast.AST) -> set[str]:
     """Modules of ours that a module imports anywhere, for the type checker too."""
     found: set[str] = set()
-    for node in ast.walk(tree):
+    for node in nodes(tree):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):

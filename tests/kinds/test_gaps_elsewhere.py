@@ -29,7 +29,7 @@ def without(tree: Any, path: Path) -> bytes:
     for name in path[:-1]:
         node = node[name]
     del node[path[-1]]
-    return yaml.safe_dump(left, default_style="'").encode()
+    return yaml.dump(left, Dumper=yaml.CSafeDumper, default_style="'").encode()
 
 
 @pytest.mark.parametrize(

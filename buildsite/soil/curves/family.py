@@ -7,6 +7,7 @@ The rule between members, its reasons, limits and errors: docs/one-point.md.
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from operator import itemgetter
 
 from buildsite.soil.rounding import round_half_even
 from buildsite.values import dataclass
@@ -103,7 +104,7 @@ def density_on(line: Sequence[tuple[float, float]], water_content: float) -> flo
     """
     if not line[0][0] - 1e-9 <= water_content <= line[-1][0] + 1e-9:
         return float("nan")
-    i = bisect_right(line, water_content, key=lambda place: place[0])
+    i = bisect_right(line, water_content, key=itemgetter(0))
     i = min(max(i, 1), len(line) - 1)
     (left, low), (right, high) = line[i - 1], line[i]
     return low + (high - low) * (water_content - left) / (right - left)

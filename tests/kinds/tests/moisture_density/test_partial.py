@@ -5,7 +5,7 @@ A test is written in over two days, and a reading may be anything that a finger 
 """
 
 import copy
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 import pytest
@@ -18,7 +18,7 @@ from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.terminal import sheet_text
 from buildsite.soil.curves import FORMS
-from tests.archives import sound
+from tests.archives import computed, sound
 
 FILES = dict(sound())
 TESTS = [name for name in FILES if "/tests/" in name]
@@ -39,6 +39,19 @@ def written(name: str) -> dict[str, Any]:
     """A record with every scalar as text, as the reader sees it."""
     tree: dict[str, Any] = yaml.load(FILES[name], yaml.CBaseLoader)  # noqa: S506
     return tree
+
+
+def dumped(tree: Any) -> bytes:
+    data: bytes = yaml.dump(
+        tree, Dumper=yaml.CSafeDumper, sort_keys=False, encoding="utf-8"
+    )
+    return data
+
+
+def archive_of(files: Mapping[str, bytes]) -> Archive:
+    """An archive of these files: what nobody damaged was read and computed once."""
+    shared = computed(but=[name for name in files if files[name] != FILES[name]])
+    return Archive(sorted(files), files.__getitem__, shared=shared)
 
 
 def paths(tree: Any, above: Path = ()) -> Iterator[Path]:
@@ -95,7 +108,7 @@ def archives(draw: st.DrawFn) -> tuple[str, dict[str, bytes]]:
             tree["specific_gravity"] = gravity
         for _ in range(draw(st.integers(1, 6))):
             mutated(draw, tree)
-        files[each] = yaml.safe_dump(tree, sort_keys=False).encode()
+        files[each] = dumped(tree)
     return name, files
 
 
@@ -117,7 +130,7 @@ def test_a_damaged_record_is_computed_or_its_faults_are_told(
     damaged: tuple[str, dict[str, bytes]],
 ) -> None:
     name, files = damaged
-    archive = Archive(sorted(files), files.__getitem__)
+    archive = archive_of(files)
 
     made = shown(archive.outcome(name))
 
@@ -158,8 +171,7 @@ def test_without_any_one_field_the_rest_is_shown(name: str) -> None:
     refused = []
 
     for path in paths(tree):
-        files = {**FILES, name: yaml.safe_dump(without(tree, path)).encode()}
-        archive = Archive(sorted(files), files.__getitem__)
+        archive = archive_of({**FILES, name: dumped(without(tree, path))})
         made = shown(archive.outcome(name))
         assert made or archive.flags(name), path
         if not made:
@@ -177,7 +189,7 @@ def test_a_test_at_the_bench_shows_what_it_has(count: int) -> None:
         del tree[late]
     for point in tree["points"]:
         del point["container_and_dry"]
-    files = {**FILES, TESTS[0]: yaml.safe_dump(tree).encode()}
+    files = {**FILES, TESTS[0]: dumped(tree)}
     outcome = Archive(sorted(files), files.__getitem__).outcome(TESTS[0])
 
     assert shown(outcome)

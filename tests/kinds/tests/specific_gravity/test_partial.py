@@ -9,7 +9,7 @@ import yaml
 from buildsite.archive.archive import Archive
 from buildsite.exports.result_json import result_json
 from buildsite.pages.terminal import sheet_text
-from tests.archives import sound
+from tests.archives import computed, sound
 
 FILES = dict(sound(("specific-gravity",)))
 FILE = "records/marsh-lane/tests/GS-1.yaml"
@@ -40,8 +40,10 @@ def changed(name: str, way: Way, to: str | None) -> Archive:
         del node[way[-1]]
     else:
         node[way[-1]] = to
-    files = {**FILES, name: yaml.safe_dump(whole, sort_keys=False).encode()}
-    return Archive(sorted(files), files.__getitem__)
+    data = yaml.dump(whole, Dumper=yaml.CSafeDumper, sort_keys=False).encode()
+    files = {**FILES, name: data}
+    shared = computed(("specific-gravity",), but=[name])
+    return Archive(sorted(files), files.__getitem__, shared=shared)
 
 
 def shown(archive: Archive) -> bool:
