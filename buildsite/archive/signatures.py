@@ -15,7 +15,7 @@ from buildsite.archive.signing import (
     keys_of,
     signing_flags,
 )
-from buildsite.history.run import at_revision, commit_at
+from buildsite.history.run import at_revision, bytes_of, commit_at
 from buildsite.history.signatures import signatures
 from buildsite.history.walk import History
 from buildsite.record.commits import Commit, Past, Signature
@@ -44,8 +44,12 @@ def laboratory_at(root: Path, revision: str) -> Any:
 
 def laboratory_in(history: History) -> Any:
     """Return the laboratory's record at the newest commit; None if there is none."""
-    data = history.read(history.commits[0].id, LAB)
-    return Archive([LAB], lambda _: data or b"").entry(LAB).record if data else None
+    touches = (one for commit in history.main for one in commit.touches)
+    last = next((one for one in touches if one.path == LAB), None)
+    if last is None or not last.new:
+        return None
+    data = bytes_of(history.root, last.new)
+    return Archive([LAB], lambda _: data).entry(LAB).record
 
 
 def edits_not_signed(root: Path, past: Past, branch: str) -> list[Flag]:
@@ -105,8 +109,6 @@ def signatures_of(history: History) -> Mapping[str, Signature]:
     EnvironmentFault
         If an edit is signed and ssh-keygen is not there.
     """
-    if not history.commits:
-        return {}
     keys = keys_of(laboratory_in(history))
     edits = [commit for commit in history.commits if commit.touches]
     return signatures(history.root, edits, keys) if keys else {}

@@ -243,9 +243,14 @@ def at_revision(
     blobs = blobs_at(root, revision)
 
     def read(name: str) -> bytes:
-        return proven_blob(blobs[name], git(root, "cat-file", "blob", blobs[name]))
+        return bytes_of(root, blobs[name])
 
     return sorted(filter(is_record, blobs)), read
+
+
+def bytes_of(root: Path, blob: str) -> bytes:
+    """Return the bytes of a blob, which must have its name."""
+    return proven_blob(blob, git(root, "cat-file", "blob", blob))
 
 
 def issued_at(root: Path, revision: str) -> list[str]:
