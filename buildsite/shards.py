@@ -270,10 +270,15 @@ def told_of(making: SiteBuild, file: str) -> Told:
 
 
 def merge_shards(
-    root: Path, out: Path, options: Options, folder: Path, progress: Progress = SILENT
+    root: Path,
+    out: Path,
+    options: Options,
+    folder: Path,
+    jobs: int,
+    progress: Progress = SILENT,
 ) -> BuildResult:
     """
-    Join the shards in a folder to a whole site.
+    Join the shards in a folder to a whole site, its other pages made by `jobs`.
 
     Raises
     ------
@@ -286,7 +291,7 @@ def merge_shards(
     shards = whole(plan, read_shards(folder, SHARD))
 
     def files(stage: Stage) -> Iterator[Written]:
-        making = site_build(plan, 1, progress)
+        making = site_build(plan, jobs, progress)
         for file, trace, row, face in (told for one in shards for told in one.told()):
             making.take_survey(file, trace)
             if row:

@@ -52,7 +52,7 @@ def contents(folder: Path) -> dict[str, bytes]:
 def refused(root: Path, folder: Path, tmp_path: Path, options: Options) -> str:
     """Why a merge is refused; it leaves no site."""
     with pytest.raises(EnvironmentFault) as fault:
-        merge_shards(root, tmp_path / "site", options, folder)
+        merge_shards(root, tmp_path / "site", options, folder, 1)
     assert not (tmp_path / "site").exists()
     return fault.value.cause
 
@@ -69,7 +69,7 @@ def test_the_joined_site_has_the_bytes_of_one_built_whole(
     root: Path, shards: Path, tmp_path: Path
 ) -> None:
     whole = build(root, tmp_path / "whole", Options(), 1)
-    joined = merge_shards(root, tmp_path / "joined", Options(), shards)
+    joined = merge_shards(root, tmp_path / "joined", Options(), shards, 2)
 
     assert contents(tmp_path / "joined") == contents(tmp_path / "whole")
     assert joined == whole
@@ -196,7 +196,7 @@ def test_a_shard_that_did_not_arrive_whole_is_refused(
     with pytest.raises(
         EnvironmentFault, match=r"is not as written|is missing|can't be read"
     ):
-        merge_shards(root, tmp_path / "site", Options(), copied)
+        merge_shards(root, tmp_path / "site", Options(), copied, 1)
 
     assert not (tmp_path / "site").exists()
 
@@ -211,7 +211,7 @@ def test_records_that_are_not_committed_make_no_shard(
     with pytest.raises(EnvironmentFault, match="not as committed"):
         build_shard(lab, tmp_path / "out", Options(), Part(1, 2), 1)
     with pytest.raises(EnvironmentFault, match="not as committed"):
-        merge_shards(lab, tmp_path / "site", Options(), shards)
+        merge_shards(lab, tmp_path / "site", Options(), shards, 1)
     git(lab, "commit", "--quiet", "--all", "--message", "more")
     assert "another commit: " in refused(lab, shards, tmp_path, Options())
 

@@ -209,7 +209,7 @@ def made(
         return parts.build_survey(root, out, options, shards.surveyed, jobs, progress)
     if shards.merge is None:
         raise AssertionError("one of them is given")
-    return parts.merge_shards(root, out, options, shards.merge, progress)
+    return parts.merge_shards(root, out, options, shards.merge, jobs, progress)
 
 
 def refuse_records(root: Path, out: Path) -> None:
