@@ -87,6 +87,7 @@ class Terminal:
         """Record that the person is gone: by Ctrl-C, a lost line, or a kill."""
         self.gone = True
         if self.waiting:
+            self.waiting = False  # a second signal would end more than the wait
             raise Gone
 
     @contextmanager

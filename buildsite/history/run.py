@@ -97,7 +97,9 @@ class GitRefused(EnvironmentFault):
 
     def __init__(self, what: str, printed: str) -> None:
         lines = [line.strip() for line in printed.strip().splitlines()]
-        why = lines[-1] if lines else "no reason given"
+        # Below a mount, git ends with a word on the boundary of file systems.
+        fatal = [line for line in lines if line.startswith("fatal: ")] or lines
+        why = fatal[-1] if fatal else "no reason given"
         remedy = "Run it in a clone of the archive."
         self.distrusts = "dubious ownership" in printed
         if self.distrusts:

@@ -20,6 +20,9 @@ OLD = {
     "manifest.json": b'{"software": {"name": "buildsite"}, "files": {}}',
 }
 
+MANY = 3 * CHUNK
+"""So many that a build has not ended when a key is pressed after the first of them."""
+
 
 class AtOnce(Person):
     """Sees every count, where a screen shows a few a second, and none of short work."""
@@ -39,7 +42,7 @@ class Screen(io.StringIO):
 def many(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A clone with more tests than one worker takes at once; no test writes to it."""
     root = tmp_path_factory.mktemp("many")
-    records = {f"records/{name}": text for name, text in archive_records(CHUNK + 5, 1)}
+    records = {f"records/{name}": text for name, text in archive_records(MANY, 1)}
     clone(root, {name: text.encode() for name, text in records.items()})
     return root
 
@@ -112,8 +115,8 @@ def test_ctrl_c_ends_a_build_and_its_workers_with_the_old_site_whole(
     replace_site(site, lambda stage: [stage.put(*one) for one in OLD.items()])
     person = AtOnce(many, "build", "--out", str(site), "--jobs", jobs)
 
-    first = len(chunks(range(CHUNK + 5), int(jobs))[0])
-    person.waits_for(f"making the pages of tests: {first} of {CHUNK + 5}, ")
+    first = len(chunks(range(MANY), int(jobs))[0])
+    person.waits_for(f"making the pages of tests: {first} of {MANY}, ")
     person.waits_for(" a second, ")
     person.waits_for(" left")
     person.presses("\x03")

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from buildsite.errors import EnvironmentFault
+from buildsite.history.run import GitRefused
 from buildsite.history.walk import read_history
 from tests.clones import git
 from tests.pasts import begun, edit
@@ -103,3 +104,16 @@ def test_a_forged_commit_graph_hides_no_commit(tmp_path: Path) -> None:
     past = read_history(root)
 
     assert [commit.subject for commit in past.commits] == ["3", "2", "1", "0"]
+
+
+def test_the_reason_is_told_and_not_what_git_says_after_it() -> None:
+    # As git prints it below the top folder of a disk.
+    printed = (
+        "fatal: not a git repository (or any parent up to mount point /mnt)\n"
+        "Stopping at filesystem boundary (GIT_DISCOVERY_ACROSS_FILESYSTEM not set).\n"
+    )
+
+    fault = GitRefused("log -1", printed)
+
+    assert "`git log -1` failed: fatal: not a git repository" in fault.cause
+    assert "boundary" not in fault.cause
