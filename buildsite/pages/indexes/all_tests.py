@@ -8,7 +8,7 @@ from buildsite.kinds.field_control.results import PERCENT, FieldTest
 from buildsite.kinds.sheet import Cell, Note, Table
 from buildsite.pages.indexes.index_context import IndexContext, Step
 from buildsite.pages.indexes.split_lists import SplitLists, divided, single
-from buildsite.pages.indexes.two_tests import PAGE, comparable
+from buildsite.pages.indexes.two_tests import PAGE, any_two
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import (
@@ -97,7 +97,7 @@ def first_page(context: IndexContext, front: Callable[[], Table]) -> Iterator[Fi
     own, (label, path) = not context.site.options.release, TESTS
     of = "with a report issued" if not own else "in the archive"
     links = context.site.links(path)
-    pair = [("Compare two tests", links.page(PAGE))] * bool(comparable(context.rows))
+    pair = [("Compare two tests", links.page(PAGE))] * any_two(context.rows)
     number = len([row for row in context.rows if row.page])
     about = f"{number} {of}: compaction tests first, papers last"
     head, table = Head("Overview", label, about, pages=tuple(pair)), front()

@@ -39,7 +39,7 @@ from buildsite.pages.indexes.soil_classes import (
 )
 from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.indexes.today import today_page
-from buildsite.pages.indexes.two_tests import curve_scripts, two_tests_pages
+from buildsite.pages.indexes.two_tests import any_two, curve_scripts, two_tests_pages
 from buildsite.pages.page import File, Head
 from buildsite.pages.render import template_file
 from buildsite.record.flags import Flag
@@ -70,8 +70,9 @@ def index_steps(context: IndexContext) -> Iterator[Step]:
     for project in sorted({row.project for row in context.rows}):
         yield f"field {project}", partial(pages_of_project, context, project)
     yield "two tests", partial(two_tests_pages, context)
-    for sample in sorted({row.sample for row in context.rows}):
-        yield f"curves {sample}", partial(curve_scripts, context, sample)
+    if any_two(context.rows):
+        for sample in sorted({row.sample for row in context.rows}):
+            yield f"curves {sample}", partial(curve_scripts, context, sample)
     yield from steps_of_tests(context)
     yield "search", partial(alone, search_page, context)
     yield from search_steps(context)

@@ -49,10 +49,14 @@ def two_tests_pages(context: IndexContext) -> Iterator[File]:
     yield context.page(PAGE, head, blocks)
 
 
+def any_two(rows: Iterable[Test]) -> bool:
+    """Whether any two tests have curves to be set beside each other."""
+    curves = (row for row in rows if row.stands)
+    return next(islice(curves, 1, None), None) is not None
+
+
 def curve_scripts(context: IndexContext, sample: str) -> Iterator[File]:
-    """Return the script of each curve of a sample's tests, if any two are compared."""
-    if not comparable(context.rows):
-        return
+    """Return the script of each curve of a sample's tests."""
     for row in context.tests("sample", sample):
         if row.stands and row.curve is not None:
             yield f"tests/{row.id}/curve-data.js", curve_script(row, row.curve)
