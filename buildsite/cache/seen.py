@@ -165,7 +165,8 @@ def keep(
             numbers.tobytes(),
         )
         store.with_suffix(unchanged.SUFFIX).write_bytes(data)
-    return True
+        return True
+    return False
 
 
 def settled(newest: int, clock: Path) -> bool:
